@@ -16,14 +16,14 @@ from sketcher.analysis.spaces.standing_findings import LIVED_IN, standing_findin
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.rays import home_of
 from sketcher.model.scene import Scene
-from sketcher.model.stages import at_stage, comes_with, stage_name, stage_numbers
+from sketcher.model.stages import TODAY, at_stage, called_after, comes_with, stage_name, stage_numbers
 
 
 def scene_after(scene: Scene, number: int, form: HullForm) -> Scene:
     """The scene with what belongs to stages up to this one only. Raises SketchError where there is no such stage.
 
     Spaces that a later stage parts are one until then, which is no mistake: it has the name of the one that is lived in, else the
-    first, and what goes into the others comes with them.
+    first, and what goes into the others comes with them, hoses to them too. `TODAY` is a stage before the first.
     """
     there = at_stage(scene, number)
     if number == stage_numbers(scene)[-1]:
@@ -36,6 +36,7 @@ def scene_after(scene: Scene, number: int, form: HullForm) -> Scene:
         key: tuple(item for item in getattr(there, key) if item.space not in gone)
         for key in ("stowage", "bottles", "chains", "foams", "tanks")
     }
+    contents["openings"] = tuple(each for each in there.openings if not gone & set(each.joins or ()))
     return replace(there, compartments=tuple(each for each in there.compartments if each.name not in gone), **contents)
 
 
@@ -43,12 +44,16 @@ def _named(names: Sequence[str], uses: Mapping[str, str]) -> str:
     return next((name for name in names if uses[name] in LIVED_IN), names[0])
 
 
+def staged_scene(scene: Scene, number: int, form: HullForm) -> Scene:
+    """The scene after a stage, called by it. Raises SketchError where there is no such stage."""
+    return replace(scene_after(scene, number, form), name=called_after(scene, number))
+
+
 def scenes_by_stage(scene: Scene, form: HullForm) -> tuple[Scene, ...]:
-    """The scene after every stage, in order, each called by it."""
-    return tuple(
-        replace(scene_after(scene, number, form), name=f"{scene.name}, after {stage_name(scene, number)}")
-        for number in stage_numbers(scene)
-    )
+    """The scene as she is today and after every stage, in order, each called by it; of one step it keeps its own name."""
+    numbers = stage_numbers(scene)
+    steps = [staged_scene(scene, number, form) for number in numbers] if len(numbers) > 1 else [scene]
+    return (staged_scene(scene, TODAY, form), *steps)
 
 
 def regrets(whole: Layout) -> tuple[Finding, ...]:

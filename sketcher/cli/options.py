@@ -19,7 +19,7 @@ class OneOf(click.Choice[str]):
 
 scene_argument = click.argument("scene")
 units_option = click.option("--units", type=OneOf(LENGTH_UNITS), help="For lengths (default: those of the scene's file).")
-stage_option = click.option("--stage", type=click.IntRange(1, 9), help="As she is after this step of the refit.")
+stage_option = click.option("--stage", type=click.IntRange(0, 9), help="As she is after this step; 0: as she is today.")
 output_option = click.option("-o", "--output", metavar="FILE", help="Write to a file instead of the screen.")
 overwrite_option = click.option("--overwrite", is_flag=True, help="Also over a file that is no earlier output of this kind.")
 json_option = click.option("--json", is_flag=True, help="For other programs, in metres and cubic metres.")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sketcher.cli.destination import Destination
@@ -26,12 +25,9 @@ def evaluated(path: str, output: Destination | None = None, stage: int | None = 
 
     scene = read_scene(path)
     if stage is not None:
-        from sketcher.analysis.staging import scene_after
-        from sketcher.model.stages import stage_name
+        from sketcher.analysis.staging import scene_after, staged_scene
 
-        whole, scene = scene, scene_after(scene, stage, hull_form(scene.hull))
-        if called:
-            scene = replace(scene, name=f"{whole.name}, after {stage_name(whole, stage)}")
+        scene = (staged_scene if called else scene_after)(scene, stage, hull_form(scene.hull))
     if output is not None:
         output.refuse_loss([path, scene.hull.file])
     with buildable(path):

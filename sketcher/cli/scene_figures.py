@@ -85,22 +85,26 @@ def report_command(
         put(report_with_bands(evaluation, units, sources), to)
     else:
         from sketcher.analysis.evaluate import with_flooding
-        from sketcher.analysis.flooding.cases import single_cases
+        from sketcher.analysis.flooding.cases import single_cases, struck_cases
         from sketcher.outputs.tables.report import report
 
-        cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
-        put(report(with_flooding(evaluation, cases), units, cases, sources), to)
+        boat = evaluation.layout, evaluation.water, evaluation.floating
+        cases = single_cases(*boat)
+        put(report(with_flooding(evaluation, cases), units, (*cases, *struck_cases(*boat)), sources), to)
     return DONE
 
 
 @click.command("compare")
 @click.argument("scenes", metavar="SCENE SCENE...", nargs=-1, required=True)
+@click.option("--today", is_flag=True, help="First as she is today; of one scene alone this is always there.")
 @stage_option
 @units_option
 @output_option
 @overwrite_option
-def compare_command(scenes: Sequence[str], stage: int | None, units: str | None, output: str | None, overwrite: bool) -> int:
-    """Set layouts, or the steps of a refit, side by side."""
+def compare_command(
+    scenes: Sequence[str], today: bool, stage: int | None, units: str | None, output: str | None, overwrite: bool
+) -> int:
+    """Set layouts, or the steps of a refit, side by side, beside her as she is today."""
     from sketcher.analysis.evaluate import with_all_holes
     from sketcher.outputs.tables.comparison import comparison
 
@@ -110,9 +114,13 @@ def compare_command(scenes: Sequence[str], stage: int | None, units: str | None,
         from sketcher.analysis.staging import scenes_by_stage
 
         whole = evaluated(scenes[0], to)
-        found = [with_all_holes(evaluate(each)) for each in scenes_by_stage(whole.scene, whole.layout.hull)]
+        each_as = [evaluate(each) for each in scenes_by_stage(whole.scene, whole.layout.hull)]
     else:
-        found = [with_all_holes(evaluated(path, to, stage)) for path in scenes]
+        from sketcher.model.stages import TODAY
+
+        first = [evaluated(scenes[0], to, TODAY)] if today or len(scenes) == 1 else []
+        each_as = [*first, *(evaluated(path, to, stage) for path in scenes)]
+    found = [with_all_holes(each) for each in each_as]
     put(comparison([judged for judged, _ in found], units, [cases for _, cases in found]), to)
     return DONE
 

@@ -13,6 +13,10 @@ from sketcher.model.ties import ties_of
 
 Key = tuple[str, str]
 """An object's block and name."""
+TODAY = 0
+"""The stage before the first: as she is today."""
+STANDING = ("already", "removed")
+"""What is said of panels that stand today: those that are to be taken out do."""
 
 
 def stage_numbers(scene: Scene) -> tuple[int, ...]:
@@ -20,16 +24,27 @@ def stage_numbers(scene: Scene) -> tuple[int, ...]:
     return tuple(sorted({*comes_with(scene).values(), *(stage.number for stage in scene.stages)} or {1}))
 
 
+def called_after(scene: Scene, number: int) -> str:
+    """What a scene is called as it is after a stage."""
+    name = stage_name(scene, number)
+    return f"{scene.name}, {'as she is today' if number == TODAY else f'after {name}'}"
+
+
 def stage_name(scene: Scene, number: int) -> str:
     """A stage in words: its name, else its number."""
+    if number == TODAY:
+        return "today"
     named = next((stage.name for stage in scene.stages if stage.number == number), None)
     return named or f"stage {number}"
 
 
-def comes_with(scene: Scene) -> dict[Key, int]:
-    """The stage that each object comes with: its own, or that of the latest object it is tied to, without which it cannot be."""
+def comes_with(scene: Scene, own: Callable[[str, Any], int] = lambda _, item: getattr(item, "stage", 1)) -> dict[Key, int]:
+    """The stage that each object comes with: its own, or that of the latest object it is tied to, without which it cannot be.
+
+    own: the stage of an object by itself, by its block.
+    """
     keys = [block.key for block in BLOCKS]
-    stages = {(key, item.name): getattr(item, "stage", 1) for key in keys for item in getattr(scene, key)}
+    stages = {(key, item.name): own(key, item) for key in keys for item in getattr(scene, key)}
     ties = [
         ((tie.block.key, tie.name), (key, tie.target))
         for tie in ties_of(scene)
@@ -47,7 +62,12 @@ def comes_with(scene: Scene) -> dict[Key, int]:
 
 
 def at_stage(scene: Scene, number: int) -> Scene:
-    """The scene with what belongs to stages up to this one only. Raises SketchError where there is no such stage."""
+    """The scene with what belongs to stages up to this one only. Raises SketchError where there is no such stage.
+
+    At `TODAY` that is what stands, and nothing that is planned to be built, put in or taken out.
+    """
+    if number == TODAY:
+        return _today(scene)
     known = stage_numbers(scene)
     if number not in known:
         raise SketchError(
@@ -56,6 +76,38 @@ def at_stage(scene: Scene, number: int) -> Scene:
     stages = comes_with(scene)
     named = tuple(stage for stage in scene.stages if stage.number <= number)
     return replace(scene, stages=named, **_kept(scene, lambda key, item: item if stages[key, item.name] <= number else None))
+
+
+def _today(scene: Scene) -> Scene:
+    there = comes_with(scene, _from_today)
+
+    def standing(key: str, item: Any) -> Any:
+        if there[key, item.name] > TODAY:
+            return None
+        return replace(item, built="already") if getattr(item, "built", None) == "removed" else item
+
+    return replace(scene, stages=(), **_kept(scene, standing))
+
+
+def _from_today(key: str, item: Any) -> int:
+    """`TODAY` for what is there as she floats at the stated waterline: what is not said to be planned, by its nature or in words.
+
+    A berth is where the lid is that it lies on; one of its own boards is planned as long as these are.
+    """
+    match key:
+        case "bulkheads" | "partitions" | "lids":
+            planned = item.built not in STANDING
+        case "openings":
+            planned = item.built == "planned"
+        case "berths":
+            planned = item.lies_on is None
+        case _:
+            planned = key in PLANNED
+    return max(item.stage, 1) if planned and hasattr(item, "stage") else int(planned)
+
+
+PLANNED = ("weights", "bottles", "chains", "foams", "tanks", "limits")
+"""Blocks of changes to her as she floats, and of what is asked of the layout as planned."""
 
 
 def standing_before(scene: Scene, number: int, there: Scene) -> Scene:

@@ -24,8 +24,9 @@ class CurvesState:
     there, opened: whether they have a place on the page, and are shown in it or folded away. part: None where nothing is selected
     that has such a number; moved: the object whose it is; numbers: what is there to move, chosen: which is.
     figures: fields of curves; left, right: the edges of each in shares of its width; forbidden: from which share to which what
-    stands against places, in words. place, low, high: where the number stands and its range's ends, in words; share: how far
-    along it stands, None outside it. done, most: places that are worked out and that there are.
+    stands against places, in words; windows: where rules' windows are, in words. place, low, high: where the number stands and
+    its range's ends, in words; share: how far along it stands, None outside it. done, most: places that are worked out and that
+    there are.
     goals: of what there may be most or least at the best place, the chosen first; looking: for which it is looked, tried: at how
     many places so far; answer: why there is no best place.
     """
@@ -38,6 +39,7 @@ class CurvesState:
     chosen: int = 0
     figures: tuple[RangeFigure, ...] = ()
     forbidden: tuple[tuple[float, float, str], ...] = ()
+    windows: tuple[str, ...] = ()
     place: str = ""
     low: str = ""
     high: str = ""

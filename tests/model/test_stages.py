@@ -8,7 +8,7 @@ from scene_specimens import box_scene
 from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import scene_text
 from sketcher.model.scene import RefitStage
-from sketcher.model.stages import at_stage, comes_with, stage_name, stage_numbers, standing_before
+from sketcher.model.stages import TODAY, at_stage, called_after, comes_with, stage_name, stage_numbers, standing_before
 
 SCENE = """\
 scene: In two steps
@@ -80,3 +80,40 @@ def test_a_stage_that_is_not_there_is_refused() -> None:
     assert refused.value.remedy == "This layout has 1, 2."
     with pytest.raises(SketchError, match="`spring` is no stage's number"):
         box_scene(SCENE.replace("{1: this winter", "{spring: this winter"))
+
+
+@pytest.mark.example
+def test_today_there_is_what_stands_and_nothing_that_is_planned() -> None:
+    """What is to be taken out still stands; a berth is there with the lid it lies on; no weights, nor what is tied to plans."""
+    scene = box_scene(TODAY_SCENE)
+    now = at_stage(scene, TODAY)
+    assert [(panel.name, panel.built) for panel in now.panels] == [
+        ("main", "already"),
+        ("old bulkhead", "already"),
+        ("sole", "already"),
+    ]
+    assert [opening.name for opening in now.openings] == ["old drain", "hatch"]
+    assert [berth.name for berth in now.berths] == ["settee"]
+    assert (now.weights, now.stages) == ((), ())
+    assert called_after(scene, TODAY) == "In two steps, as she is today"
+
+
+TODAY_SCENE = SCENE.replace(
+    "lids:\n",
+    """\
+  old bulkhead: {at: 3500, thickness: 12, built: removed, kg: 9}
+lids:
+  sole: {height: 200, from: main, to: transom, thickness: 12, built: already}
+""",
+).replace(
+    "openings:\n",
+    """\
+berths:
+  settee: {lies_on: sole, from: main, to: transom, cushion: 100}
+  pipe cot: {height: 600, from: main, to: transom, cushion: 50}
+openings:
+  old drain: {through: main, at: [0, 100], diameter: 25}
+  new door: {through: main, at: [0, 600], size: [400, 600], built: planned}
+  hatch: {through: deck, at: [2000, 0], size: [500, 500]}
+""",
+)

@@ -21,6 +21,8 @@ from sketcher.model.stated_limits import StatedLimit
 
 WITHIN = 1.959964
 """[standard deviations] each way hold 95 of 100 (normal distribution)."""
+HELD = 0.95
+"""[share] Of draws that a band holds."""
 DIRECTIONS = 16
 """Directions of the hull's readings that are looked along: the figures of three demo boats then go with them to 93 % and more of
 their variance, least freeboards and lowest points excepted (`tests/benchmarks/bands/bands_hold.py`)."""
@@ -121,6 +123,8 @@ class HowKnown:
 
     def slopes(self, path: str) -> Slopes | None:
         """A figure's straight line; None where it is not known in most boats."""
+        if path in self.stated.edges:
+            return self._of_least(path)
         return self._line(lambda look: _number(look.values.get(path)), self._count(path))
 
     def gradient(self, slopes: Slopes) -> Floats:
@@ -142,6 +146,30 @@ class HowKnown:
         foretold = self.at_random[:count] @ self.directions.T @ along / WIDER
         shown = np.array([np.nan if other is None else (other - value) / WIDER for other in there[len(self.along) :]])
         return _fitted(value, along, foretold[~np.isnan(shown)], shown[~np.isnan(shown)])
+
+    def _of_least(self, path: str) -> Slopes | None:
+        """The straight line of the least of many heights, each of which is one: as wide as the least of them turns out in draws.
+
+        Its slopes are those of the height that is the least as stated.
+        """
+        heights, value = self.stated.edges[path], self.stated.values[path]
+        count = self._count(path)
+        seen = [None if look is None else look.edges.get(path) for look in (*self.along, *self.random[:count])]
+        if sum(other is not None for other in seen) * 2 <= len(seen) or not isinstance(value, float):
+            return None
+        moved = np.array([np.zeros(len(heights)) if other is None else other - heights for other in seen])
+        along, shown = moved[: len(self.along)], moved[len(self.along) :] / WIDER
+        there = np.array([other is not None for other in seen[len(self.along) :]])
+        missed = (shown - self.at_random[:count] @ self.directions.T @ along / WIDER)[there]
+        rng = np.random.default_rng(SEED)
+        drawn = rng.standard_normal((DRAWS, len(along))) @ along
+        if len(missed):
+            drawn += rng.standard_normal((DRAWS, len(missed))) @ missed / sqrt(len(missed))
+        off = np.abs((heights + drawn).min(axis=1) - heights.min())
+        deviation = float(np.quantile(off, HELD)) / WITHIN
+        slopes = along[:, heights.argmin()]
+        slopes = slopes * min(1.0, deviation / max(float(np.linalg.norm(slopes)), 1e-12))
+        return Slopes(value, slopes, max(deviation**2 - float(slopes @ slopes), 0.0))
 
     def _doubt(self, path: str, names: Sequence[str]) -> float:
         """The share of draws in which a verdict with margins turns out otherwise."""

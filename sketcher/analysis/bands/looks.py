@@ -7,6 +7,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from sketcher.analysis.bands.edges import Edges, edges_of
 from sketcher.analysis.bands.margins import Margins, margins_of
 from sketcher.analysis.bands.readings import TapeReading, remeasured
 from sketcher.analysis.evaluate import evaluate
@@ -29,10 +30,11 @@ ReadFigures = Callable[[Evaluation, Sequence[FloodingCase]], FigureValues]
 
 @dataclass(frozen=True, slots=True)
 class BoatLook:
-    """What one boat is: figures and verdicts by path, and margins of verdicts."""
+    """What one boat is: figures and verdicts by path, margins of verdicts, and heights of which a figure is the least."""
 
     values: FigureValues
     margins: Margins
+    edges: Edges
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,7 @@ class Looking:
         for limit in self.more:
             found = reading(evaluation, limit, cases)
             values[found.path] = found.value
-        return BoatLook(values, margins_of(evaluation, cases))
+        return BoatLook(values, margins_of(evaluation, cases), edges_of(evaluation, cases))
 
     def remeasured(self, by: Floats) -> BoatLook | None:
         """The boat with each reading off by so many of its standard deviations; None where there is no such boat."""

@@ -24,7 +24,7 @@ from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel, lid_le
 from sketcher.analysis.flooding.lid_heights import lids_in_water
 from sketcher.analysis.flooding.results import LID_MARGIN, Attitude, Crossing, FloodingCase
 from sketcher.analysis.hull.cockpit import COCKPIT, cockpit_rim
-from sketcher.analysis.loading.weights import Loading, loaded, loading
+from sketcher.analysis.loading.weights import Loading, loaded, loading, settled_with
 from sketcher.analysis.results import OUTSIDE, Compartment, Floating, FlowPath, Layout, WaterPlane
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.plane import Plane
@@ -69,6 +69,23 @@ def resting_cases(layout: Layout, water: WaterPlane | None, afloat: Floating, *,
     """
     sets = all_cases(layout) if pairs else [(space.name,) for space in layout.compartments]
     return _cases(layout, water, afloat, sets, None, None, LID_MARGIN, "rest")
+
+
+def struck_cases(layout: Layout, water: WaterPlane | None, afloat: Floating) -> tuple[FloodingCase, ...]:
+    """The two spaces either side of each bulkhead holed together, as by a blow where it stands: only how she rests."""
+    return _cases(layout, water, afloat, list(struck_at(layout)), None, None, LID_MARGIN, "rest")
+
+
+def struck_at(layout: Layout) -> dict[tuple[str, ...], str]:
+    """The bulkhead between two spaces that a blow on it opens both, by the names of these as `all_cases` has them."""
+    bulkheads = [shape.name for shape in layout.panels if shape.kind == "bulkhead"]
+    faces = {space.name: set(space.bounds) for space in layout.compartments}
+    found: dict[tuple[str, ...], str] = {}
+    for pair in layout.adjoining if bulkheads else ():
+        for name in bulkheads:
+            if any((name, "forward") in faces[a] and (name, "after") in faces[b] for a, b in (pair, pair[::-1])):
+                found.setdefault(tuple(pair), name)
+    return found
 
 
 def all_cases(layout: Layout) -> list[tuple[str, ...]]:
@@ -159,7 +176,7 @@ class _Flood:
             layout=layout,
             carrier=carrier,
             boat=boat,
-            intact=settle(carrier, boat.mass / density, boat.centre, water.plane, (), density),
+            intact=settled_with(layout.hull, boat, water, density),
             shares={space.name: space.permeability for space in layout.compartments},
             spaces={space.name: space for space in layout.compartments},
             tops=lid_tops(layout),

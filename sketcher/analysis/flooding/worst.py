@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from sketcher.analysis.flooding.cases import struck_at
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.lid_heights import reached
 from sketcher.analysis.flooding.panel_loads import panel_loads
@@ -61,6 +62,19 @@ def worst_flooding(layout: Layout, cases: Sequence[FloodingCase]) -> WorstFloodi
         lids=() if case is None else _under_water(layout, case),
         unknown=tuple(case for case in singles if case.verdict == "unknown" and case.water is None),
     )
+
+
+def worst_struck(layout: Layout, cases: Sequence[FloodingCase]) -> tuple[str, FloodingCase] | None:
+    """The bulkhead where a blow that opens the spaces on both its sides is the worst, and that case in the worse of its states.
+
+    The main space is left out where she founders by it alone. None where no such case is known.
+    """
+    main, between = main_space_lost(layout, cases), struck_at(layout)
+    lost = set() if main is None else set(main.holed)
+    both = [case for case in cases if case.holed in between and not lost & set(case.holed)]
+    told = [state for case in both for state in case.states if state.verdict != "unknown"]
+    worst = min(told, key=_depth_of, default=None)
+    return None if worst is None else (between[worst.holed], worst)
 
 
 def _depth_of(case: FloodingCase) -> tuple[float, ...]:

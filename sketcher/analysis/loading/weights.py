@@ -7,16 +7,18 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sketcher.analysis.afloat.buoyancy import Buoyancy, buoyancy_of, carried_at
+from sketcher.analysis.afloat.buoyancy import buoyancy_of, carried_at
 from sketcher.analysis.afloat.equilibrium import Settled, Unsettled, settle
 from sketcher.analysis.afloat.floating import centre_of_gravity, floating
 from sketcher.analysis.afloat.waterplane import water_at
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Phrase
+from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.loading.panel_masses import panel_weights
 from sketcher.analysis.results import Floating, Layout, WaterPlane
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Scene, Weight
 
 
@@ -120,10 +122,10 @@ def loaded(
         return _unknown(condition, change, items, Phrase("no-waterline-stated"))
     if boat is None:
         return _estimated(layout, water, afloat, condition, items)
-    carrier, density = buoyancy_of(layout.hull), layout.scene.water_density
+    density = layout.scene.water_density
     after = boat.with_all(items)
-    settled = _settle(carrier, after, water, density)
-    effects = tuple(_effect(layout, carrier, boat, item, water, afloat) for item in items if each)
+    settled = settled_with(layout.hull, after, water, density)
+    effects = tuple(_effect(layout, boat, item, water, afloat) for item in items if each)
     if isinstance(settled, Unsettled):
         return replace(_unknown(condition, change, items, settled.why), items=effects, mass=after.mass)
     then = water_at(layout.hull, settled.plane)
@@ -141,13 +143,24 @@ def loaded(
     )
 
 
-def _settle(carrier: Buoyancy, boat: Loading, water: WaterPlane, density: float) -> Settled | Unsettled:
-    return settle(carrier, boat.mass / density, boat.centre, water.plane, (), density)
+def settled_with(form: HullForm, boat: Loading, water: WaterPlane, density: float) -> Settled | Unsettled:
+    """The rest that a boat whole and loaded comes to from a waterline; density [kg/m3]."""
+    x, y, z = boat.centre.tolist()
+    return _settle(form, boat.mass / density, (x, y, z), water.plane, density)
 
 
-def _effect(layout: Layout, carrier: Buoyancy, boat: Loading, item: Weight, water: WaterPlane, afloat: Floating) -> ItemEffect:
+@kept_with_owner(2)
+def _settle(
+    form: HullForm, volume: float, centre: tuple[float, float, float], plane: Plane, density: float
+) -> Settled | Unsettled:
+    """Kept, since panels move oftener than weights, and who asks how she floats then asks how she floods."""
+    return settle(buoyancy_of(form), volume, np.array(centre), plane, (), density)
+
+
+def _effect(layout: Layout, boat: Loading, item: Weight, water: WaterPlane, afloat: Floating) -> ItemEffect:
     hand = _by_hand(afloat, water, item, water.x_after - water.x_forward)
-    settled = _settle(carrier, boat.with_all([item]), water, layout.scene.water_density)
+    alone, density = boat.with_all([item]), layout.scene.water_density
+    settled = settle(buoyancy_of(layout.hull), alone.mass / density, alone.centre, water.plane, (), density)
     if isinstance(settled, Unsettled):
         return ItemEffect(
             name=item.name,

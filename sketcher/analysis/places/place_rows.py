@@ -23,7 +23,7 @@ from sketcher.analysis.spaces.layout import lay_out, spaces_alone
 from sketcher.analysis.spaces.standing_findings import collision_findings
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import GeometryError
-from sketcher.model.edits.number_range import at_places
+from sketcher.model.edits.number_range import WATER, at_places
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.scene import Scene
 from sketcher.model.stated_limits import StatedLimit
@@ -32,6 +32,8 @@ Figures = Iterator[tuple[str, FigureValue]]
 
 WITH_CONTENTS = ("chain kg", "bottles kg", "stature", "sheets")
 """Figures that need to know what is in the spaces or who lies where."""
+WITH_PATHS = ("openings", "stringers", WATER)
+"""What of a scene moves over the water, or is moved by it, that water goes through."""
 NO_BOAT = ("panel-outside-hull", "panel-nothing-left")
 """Codes of findings that nothing is left of a panel, so that this is another boat."""
 
@@ -69,7 +71,8 @@ def enough_of(scene: Scene, question: Question) -> Evaluation:
     if scene.has_contents or asked & {"sheets"}:
         return evaluate(scene, figures_only=True)
     form = hull_form(scene.hull)
-    layout = lay_out(scene, form) if question.all_holed else spaces_alone(scene, form)
+    joined = question.all_holed or any(wanted.block in WITH_PATHS for wanted in question.ranges)
+    layout = lay_out(scene, form) if joined else spaces_alone(scene, form)
     water = water_plane(scene, form)
     boat = Evaluation(
         scene=scene,
@@ -94,6 +97,8 @@ def _row(boat: Evaluation, question: Question, values: tuple[float, ...]) -> Pla
     limits, more = read(question.scene.limits), read(question.more)
     shown = [case for case in cases if case.holed in question.holed]
     figures = {limit.path: limit.value for limit in (*limits, *more)} | dict(_figures(boat))
+    if any(wanted.block in WITH_PATHS for wanted in question.ranges):
+        figures["floating.least_opening_clear_m"] = boat.floating.least_opening_clear
     figures |= {path: value for case in shown for path, value in _flooded(case)}
     figures |= {f"compartments.{name}.{key}": None for name in strays for key in ("volume_m3", "below_waterline_m3")}
     return PlaceRow(values, figures, limits, more, _rules(boat))

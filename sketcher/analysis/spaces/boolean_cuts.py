@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import PanelShape
-from sketcher.analysis.spaces.plane_cuts import taken_out, within_faces
+from sketcher.analysis.spaces.plane_cuts import Volumes, taken_out, within_faces
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.boolean import (
@@ -46,7 +46,7 @@ class HullSolid:
         """What each triangle of the hull belongs to."""
         return self.mesh.labels
 
-    @property
+    @cached_property
     def surface(self) -> TracedSurface:
         """The hull's triangles, each a face by itself."""
         count = len(self.mesh.triangles)
@@ -62,6 +62,13 @@ class HullSolid:
 def hull_solid(form: HullForm) -> HullSolid:
     """The inside of a hull as a solid; made once for each form."""
     return HullSolid(form.inside, reserve_ids(1), float(form.inside.volume))
+
+
+@kept_with_owner(4)
+def panel_ids(form: HullForm, count: int) -> int:
+    """The first of ids for so many panels in a hull, the same for each of its layouts, so that what they share can be kept."""
+    hull_solid(form)
+    return reserve_ids(count)
 
 
 @dataclass(frozen=True, eq=False)
@@ -207,11 +214,9 @@ def parts_in(surface: TracedSurface, hull: HullSolid, owners: Owners) -> Parts:
     )
 
 
-def taken_apart(hull: HullSolid, panels: PanelSolids, *, measured: bool = True) -> tuple[TracedSurface, float]:
+def taken_apart(hull: HullSolid, panels: PanelSolids, volumes: Volumes = "measured") -> tuple[TracedSurface, float]:
     """The inside of the hull less all the panels, and the volume [m3] of the panels inside it, each found by itself."""
-    parts, volume = taken_out(
-        hull.surface, list(zip(panels.shapes, panels.origins, panels.solids, strict=True)), measured=measured
-    )
+    parts, volume = taken_out(hull.surface, list(zip(panels.shapes, panels.origins, panels.solids, strict=True)), volumes)
     return joined(parts), volume
 
 
@@ -239,7 +244,7 @@ def trimmed(hull: HullSolid, panels: PanelSolids, number: int) -> TriMesh:
     if surface is None:
         surface = surface_of(hull.solid ^ panels.solids[number])
     if through and len(surface.triangles):
-        surface = joined(taken_out(surface, through, measured=False)[0])
+        surface = joined(taken_out(surface, through, "quick")[0])
     return TriMesh(surface.vertices, surface.triangles, np.where(surface.origin == hull.origin, -1, surface.face))
 
 

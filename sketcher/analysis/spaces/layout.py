@@ -16,6 +16,7 @@ from sketcher.analysis.spaces.boolean_cuts import (
     hull_solid,
     outside,
     owners_of,
+    panel_ids,
     panel_solids,
     taken_apart,
     with_trim,
@@ -42,7 +43,7 @@ def lay_out(scene: Scene, form: HullForm) -> Layout:
     """
     placing = place_panels(scene, form)
     hull = hull_solid(form)
-    solids = panel_solids(placing.shapes)
+    solids = panel_solids(placing.shapes, panel_ids(form, len(placing.shapes)))
     shapes = with_trim(hull, solids)
     rest, panel_volume = taken_apart(hull, solids)
     block = layout_block(scene, rest, shapes, hull, owners_of(hull, solids))
@@ -63,9 +64,9 @@ def spaces_alone(scene: Scene, form: HullForm) -> Layout:
     """
     placing = place_panels(scene, form)
     hull = hull_solid(form)
-    solids = panel_solids(placing.shapes)
+    solids = panel_solids(placing.shapes, panel_ids(form, len(placing.shapes)))
     shapes = with_trim(hull, solids)
-    rest, panel_volume = taken_apart(hull, solids)
+    rest, _ = taken_apart(hull, solids, "alike")
     whole = together([layout_block(scene, rest, shapes, hull, owners_of(hull, solids))])
     out = outside(hull, solids, whole.bounding)
     return Layout(
@@ -77,7 +78,7 @@ def spaces_alone(scene: Scene, form: HullForm) -> Layout:
         adjoining=(),
         findings=tuple(panel_misfits(scene, form, (*placing.astray, *out), placing.empty)),
         inside_volume=hull.volume,
-        panel_volume=panel_volume,
+        panel_volume=0.0,
         sliver_volume=0.0,
         residual=0.0,
     )

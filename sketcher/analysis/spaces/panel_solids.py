@@ -13,8 +13,8 @@ from sketcher.analysis.results import PanelFace, PanelKind, PanelShape
 from sketcher.analysis.spaces.coincident_faces import parted_faces
 from sketcher.analysis.spaces.panel_limits import PanelEdges, panel_edges
 from sketcher.analysis.spaces.panel_planes import BACK, FRONT, Faces, faces_by_name
-from sketcher.geometry.caching import kept_with_owner
-from sketcher.geometry.mesh import GeometryError, TriMesh
+from sketcher.geometry.caching import kept_with_owner, remembered
+from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.convex import convex_solid, joined_halves
 from sketcher.geometry.tolerances import BEYOND_HULL, FAR_OUT
@@ -153,6 +153,16 @@ def _solid(piece: list[PanelFace], start: int, name: str, known: Known) -> TriMe
         return same
     middle = next((start + k for k, half in enumerate(piece) if half.name == MIDDLE), None)
     try:
-        return convex_solid(HalfSpaces.within(planes), np.arange(start, start + len(piece)), open_label=middle)
+        return _within(HalfSpaces.within(planes), start, middle)
     except GeometryError as error:
         raise SketchError(f"{name!r} cannot be built: {error}", "check its place, angles and limits") from error
+
+
+@remembered(64)
+def _kept_within(normals: Floats, distances: Floats, start: int, open_label: int | None) -> TriMesh | None:
+    return convex_solid(HalfSpaces(normals, distances), np.arange(start, start + len(distances)), open_label=open_label)
+
+
+def _within(spaces: HalfSpaces, start: int, open_label: int | None) -> TriMesh | None:
+    """Kept: of many panels few move."""
+    return _kept_within(spaces.normals, spaces.distances, start, open_label)

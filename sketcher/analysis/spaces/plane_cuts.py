@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
+from typing import Literal
 
 import numpy as np
 from manifold3d import Manifold
 
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.panel_solids import BEYOND
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import snapped
 from sketcher.geometry.mesh import Floats, TriMesh, bounds_of
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import TracedSurface, checked, solid_of, subtract, surface_of, united
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.geometry.solid.half_space import FaceCut, beyond
 
+Volumes = Literal["measured", "alike", "quick"]
+"""Whether panels' volumes are measured, or not but what is left is the same to the last bit, or is found the quickest way."""
 _NONE: Mapping[str, tuple[int, ...]] = MappingProxyType({})
 
 
@@ -52,12 +57,12 @@ def without_panels(
 
 
 def taken_out(
-    surface: TracedSurface, boards: Sequence[tuple[PanelShape, int, Manifold]], *, measured: bool = True
+    surface: TracedSurface, boards: Sequence[tuple[PanelShape, int, Manifold]], volumes: Volumes = "measured"
 ) -> tuple[list[TracedSurface], float]:
     """What a closed surface encloses less the boards, in pieces, and the volume [m3] of the boards inside, found by itself.
 
     boards: panels, each with its id in the kernel and as a solid there; only those that end within a space need the solid.
-    measured: whether the boards' volume is wanted; else it is 0.
+    volumes: whether the boards' volume is wanted; else it is 0.
     """
     low, high = (np.array([shape.mesh.bounds[k] for shape, _, _ in boards]).reshape(-1, 3) for k in (0, 1))
     pieces: list[TracedSurface] = []
@@ -75,15 +80,17 @@ def taken_out(
             if rests is None:
                 ending.append(k)
             elif len(rests) != 1 or rests[0] is not part:
-                volume += _between_faces(part, shape) if measured else 0.0
+                volume += _between_faces(part, shape) if volumes == "measured" else 0.0
                 uncut += [(rest, [*ending, *ahead[place + 1 :]]) for rest in rests]
                 break
         else:
             solids = [boards[k][2] for k in ending]
-            if solids and measured:
+            if solids and volumes == "measured":
                 inside, rest = solid_of(part).split(united(solids))
                 volume += float(inside.volume())
                 part = surface_of(checked(rest, "what the panels leave of the hull"))
+            elif solids and volumes == "alike":
+                part = surface_of(checked(solid_of(part) - united(solids), "what the panels leave of the hull"))
             elif solids:
                 part = surface_of(checked(subtract(solid_of(part), solids), "what the panels leave of the hull"))
             pieces.append(part)
@@ -117,7 +124,17 @@ def _without(surface: TracedSurface, shape: PanelShape, origin: int, besides: tu
     faces = faces_through(surface, shape, origin, besides)
     if not faces:
         return None if faces is None else [surface]
-    return [part for part in (beyond(surface, face) for face in faces) if len(part.triangles)]
+    return [part for part in (_beyond(surface, *_known_by(face)) for face in faces) if len(part.triangles)]
+
+
+def _known_by(face: FaceCut) -> tuple[Plane, int, int]:
+    return face.plane, face.origin, face.number
+
+
+@kept_with_owner(2)
+def _beyond(surface: TracedSurface, plane: Plane, origin: int, number: int) -> TracedSurface:
+    """Kept for the two faces of the panel that was taken out of a surface last: the next layout's is often the same."""
+    return beyond(surface, FaceCut(plane, origin, number, snapped(plane.normal @ columns(surface.vertices) - plane.distance)))
 
 
 def faces_through(

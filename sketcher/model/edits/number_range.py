@@ -4,21 +4,28 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from sketcher.model.edits.actions import SetValue
+from sketcher.model.edits.actions import Edit, SetSceneValue, SetValue
 from sketcher.model.edits.typed_input import read_typed
 from sketcher.model.errors import SketchError, nearest, quoted
 from sketcher.model.fields.reading import Field
-from sketcher.model.fields.scene_fields import BLOCK_BY_KEY, BLOCKS
+from sketcher.model.fields.scene_fields import BLOCK_BY_KEY, BLOCKS, WATERLINE_FIELDS
 from sketcher.model.lookup import field_of, find
-from sketcher.model.scene import Scene
+from sketcher.model.scene import Scene, Waterline
 from sketcher.model.units import format_length, format_number, parse_length, parse_number
 
 MOST_PLACES = 20_000
 """Places of one range: beyond this nobody waits."""
 
 FORM = "Write it like collision.at=900:1500:10, from, to and step."
+
+WATER = "waterline"
+"""In place of a block and a name, where it is the stated water that moves."""
+LEVEL = "level"
+"""The water as a whole, told by its first mark, its trim kept."""
+MARKS = (("forward", "after"), ("bow_freeboard", "stern_freeboard"))
+"""How a waterline may be stated: the heights or freeboards of its two marks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +51,8 @@ class NumberRange:
     @property
     def field(self) -> Field:
         """The field that holds the number."""
+        if self.block == WATER:
+            return next(field for field in WATERLINE_FIELDS if field.key == ("forward" if self.key == LEVEL else self.key))
         return field_of(self.block, self.key)
 
     @property
@@ -68,7 +77,7 @@ def number_range(scene: Scene, asked: str) -> NumberRange:
     if not equals or ends.count(":") not in (1, 2):
         raise SketchError(f"--move {quoted(asked)} is no range", FORM)
     block, name, key, index = _found(scene, what.strip())
-    is_length = field_of(block, key).kind.unit == "length"
+    is_length = NumberRange(block, name, key, 0.0, 0.0, 1.0).is_length
     low, high, *step = (_end(text, scene.units if is_length else None, asked) for text in ends.split(":"))
     by = step[0] if step else (high - low) / 50.0
     if high <= low or by <= 0.0:
@@ -82,6 +91,8 @@ def number_range(scene: Scene, asked: str) -> NumberRange:
 
 def number_at(scene: Scene, wanted: NumberRange) -> float | None:
     """The number as it stands in the scene; None where the place is tied to another. Raises SketchError where it is none."""
+    if wanted.block == WATER:
+        return float(getattr(scene.waterline, _mark(scene, wanted.key)))
     value = getattr(find(scene, wanted.block, wanted.name), wanted.field.attribute)
     if wanted.index:
         if not isinstance(value, tuple) or not 1 <= wanted.index <= len(value):
@@ -101,8 +112,10 @@ def at_places(scene: Scene, ranges: Sequence[NumberRange], values: Sequence[floa
     return scene
 
 
-def move_to(scene: Scene, wanted: NumberRange, value: float) -> SetValue:
+def move_to(scene: Scene, wanted: NumberRange, value: float) -> Edit:
     """The edit that puts one number at a value."""
+    if wanted.block == WATER:
+        return SetSceneValue(WATER, _with_water(scene, wanted.key, value))
     text = wanted.text(value, scene.units)
     if wanted.index:
         item = find(scene, wanted.block, wanted.name)
@@ -110,6 +123,31 @@ def move_to(scene: Scene, wanted: NumberRange, value: float) -> SetValue:
         text = f"[{', '.join([*parts[: wanted.index - 1], text, *parts[wanted.index :]])}]"
     key = f"{wanted.block}.{wanted.name}.{wanted.key}"
     return SetValue(wanted.block, wanted.name, wanted.key, read_typed(wanted.field, text, scene.units, key))
+
+
+def _mark(scene: Scene, key: str) -> str:
+    """What holds a number of the stated water. Raises SketchError where it is stated otherwise, or not at all."""
+    water = scene.waterline
+    if water is None:
+        raise SketchError("no waterline is stated", "State one first: a height, or two freeboards.", scene.file, key=WATER)
+    stated = next(marks for marks in MARKS if getattr(water, marks[0]) is not None)
+    if key == LEVEL:
+        return stated[0]
+    known = (LEVEL, *stated, "heel")
+    if key not in known:
+        near = nearest(key, known)
+        remedy = f"Did you mean {near}?" if near else f"Known: {', '.join(known)}."
+        raise SketchError(f"the waterline has no `{key}` here", remedy, scene.file)
+    return key
+
+
+def _with_water(scene: Scene, key: str, value: float) -> Waterline:
+    mark, water = _mark(scene, key), scene.waterline
+    assert water is not None
+    if key != LEVEL:
+        return replace(water, **{mark: value})
+    by, other = value - getattr(water, mark), dict(MARKS)[mark]
+    return replace(water, **{mark: value, other: getattr(water, other) + by})
 
 
 def _end(text: str, units: str | None, asked: str) -> float:
@@ -128,6 +166,9 @@ def _found(scene: Scene, what: str) -> tuple[str, str, str, int]:
     blocks = [BLOCK_BY_KEY[first]] if first in BLOCK_BY_KEY and rest else list(BLOCKS)
     name = rest if first in BLOCK_BY_KEY and rest else before
     having = [block for block in blocks if any(item.name == name for item in getattr(scene, block.key))]
+    if not having and before == WATER:
+        _mark(scene, key)
+        return WATER, WATER, key, 0
     if not having:
         names = [item.name for block in blocks for item in getattr(scene, block.key)]
         near = nearest(name, names)

@@ -6,22 +6,28 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sketcher.analysis.places.rows import PlaceRow, Sweep
+from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.drawing.hydrostatic_curves import round_limits, ticks
 from sketcher.outputs.drawing.recording import FilledArea, Item, LineStyle, Spot, Words, line
-from sketcher.outputs.palette import ACCENT, BESIDE, FAINT, FOAM, INK, PENCIL, WATER
+from sketcher.outputs.palette import ACCENT, BESIDE, BOTTLE, FAINT, FOAM, INK, PENCIL, TIMBER_EDGE, WATER
 from sketcher.outputs.places.figure_words import FigureName, figure_name, scale_of
 from sketcher.outputs.places.sweep_table import shown_paths
 
 SIZE = 2.4
 """[mm] Letters."""
-FORBIDDEN, BROKEN = "#ecd9d2", "#dddbd5"
+FORBIDDEN, BROKEN, WINDOW = "#ecd9d2", "#dddbd5", "#c9dae3"
 GRID, FRAME = LineStyle(FAINT, 0.1), LineStyle(PENCIL, 0.2)
 STROKES = (
     LineStyle(INK, 0.5),
     LineStyle(WATER, 0.5, (3.0, 1.2)),
     LineStyle(FOAM, 0.5, (1.0, 1.0)),
     LineStyle(BESIDE, 0.5, (4.0, 1.0, 1.0, 1.0)),
+    LineStyle(BOTTLE, 0.5, (6.0, 1.2)),
+    LineStyle(TIMBER_EDGE, 0.5, (2.0, 0.8, 0.6, 0.8, 0.6, 0.8)),
+    LineStyle(PENCIL, 0.5, (1.6, 0.8)),
 )
+MOST_CURVES = 4
+"""Of one field: more no eye follows."""
 LIMIT = LineStyle(ACCENT, 0.4, (2.0, 1.0))
 LEAST_TICK = 9.0
 """[mm] Room that a number under the field needs to stand clear of the next."""
@@ -94,6 +100,21 @@ def shades(sweep: Sweep, axis: Axis) -> list[FilledArea]:
     return areas
 
 
+RULES = {"collision-racing": "racing rule's window", "collision-small-passenger": "passenger rule's window"}
+"""What the rules' windows are called."""
+
+
+def windows_along(sweep: Sweep, x: Callable[[float], float]) -> list[tuple[str, list[Stretch]]]:
+    """Each rule's window by its name, and where along the range the collision bulkhead stands inside it."""
+    rules = dict.fromkeys(source for row in sweep.rows for source in row.rules)
+    found = [(RULES.get(rule, SOURCES[rule].title), stretches(sweep, _inside(rule), x)) for rule in rules]
+    return [(name, some) for name, some in found if some]
+
+
+def _inside(rule: str) -> Callable[[PlaceRow], str]:
+    return lambda row: "inside" if row.rules.get(rule) else ""
+
+
 def limit_paths(sweep: Sweep) -> dict[str, str]:
     """The figure that stands for each limit: of a holed boat it is read in the worse of two states, not always the same."""
     paths: dict[str, str] = {}
@@ -120,7 +141,7 @@ def paths_by_field(sweep: Sweep, told: Callable[[str], bool] = lambda _: True) -
         name = figure_name(path)
         if name.kind != "verdict" and told(path) and (path in limited or path not in elsewhere):
             kinds.setdefault((_family(name), name.holed, path if path in limited else ""), []).append(path)
-    return [paths[k : k + len(STROKES)] for paths in kinds.values() for k in range(0, len(paths), len(STROKES))]
+    return [paths[k : k + MOST_CURVES] for paths in kinds.values() for k in range(0, len(paths), MOST_CURVES)]
 
 
 def _family(name: FigureName) -> str:
@@ -143,21 +164,52 @@ class FieldCurve:
     runs: tuple[tuple[Spot, ...], ...]
 
 
-def field_curves(sweep: Sweep, axis: Axis, paths: Sequence[str], y: Callable[[float], float], per: float) -> list[FieldCurve]:
-    """The curves of a field. y: where a figure of its scale stands; per: what a figure is multiplied by for it."""
+def strokes_of(fields: Sequence[Sequence[str]]) -> dict[str, LineStyle]:
+    """How the curve of each figure is drawn, by its path: alike in all fields of what has the same name.
+
+    Where there are more names than strokes, two in one field still differ.
+    """
+    names = list(dict.fromkeys(figure_name(path).short for paths in fields for path in paths))
+    found: dict[str, LineStyle] = {}
+    for paths in fields:
+        free = list(STROKES)
+        for path in paths:
+            own = STROKES[names.index(figure_name(path).short) % len(STROKES)]
+            found[path] = own if own in free else free[0]
+            free.remove(found[path])
+    return found
+
+
+def field_curves(
+    sweep: Sweep,
+    axis: Axis,
+    paths: Sequence[str],
+    y: Callable[[float], float],
+    per: float,
+    strokes: Mapping[str, LineStyle],
+) -> list[FieldCurve]:
+    """The curves of a field. y: where a figure of its scale stands; per: what it is multiplied by for that; strokes: by path."""
     (wanted,) = sweep.question.ranges
     found, limits = [], limit_paths(sweep)
-    for path, stroke in zip(paths, STROKES, strict=False):
+    for path in paths:
         values = [(row.values[0], _value_at(row, path, limits)) for row in sweep.rows]
         runs = curve_runs(values, 1.5 * wanted.step)
-        found.append(FieldCurve(path, stroke, tuple(tuple((axis.x(at), y(per * value)) for at, value in run) for run in runs)))
+        found.append(
+            FieldCurve(path, strokes[path], tuple(tuple((axis.x(at), y(per * value)) for at, value in run) for run in runs))
+        )
     return found
 
 
 def field_items(
-    sweep: Sweep, axis: Axis, paths: Sequence[str], top: float, units: str, forbidden: Sequence[FilledArea]
+    sweep: Sweep,
+    axis: Axis,
+    paths: Sequence[str],
+    top: float,
+    units: str,
+    forbidden: Sequence[FilledArea],
+    strokes: Mapping[str, LineStyle],
 ) -> tuple[list[Item], list[FieldCurve]]:
-    """One field's grid, shades, limits and curves, and where the curves run. forbidden: of `shades`."""
+    """One field's grid, shades, limits and curves, and where the curves run. forbidden: of `shades`; strokes: of `strokes_of`."""
     per, _ = scale_of(paths[0], units)
     read = limit_paths(sweep)
     limits = {limit.name: per * limit.bound for row in sweep.rows for limit in row.limits if read[limit.name] in paths}
@@ -178,7 +230,7 @@ def field_items(
         items.append(line([(axis.left, y(bound)), (axis.right, y(bound))], LIMIT, "limits"))
         lift = 0.7 if y(bound) + SIZE < top else -SIZE - 0.2
         items.append(Words((axis.left + 1.5, y(bound) + lift), limit, SIZE, ACCENT, "limits", halo=True))
-    found = field_curves(sweep, axis, paths, y, per)
+    found = field_curves(sweep, axis, paths, y, per, strokes)
     items += [line(run, each.stroke, "curves", f"figure/{each.path}") for each in found for run in each.runs]
     return items, found
 

@@ -22,6 +22,7 @@ _PATTERNS = tuple(
         (r"bottles\.(?P<of>.+)\.uplift_kg", "bottles kg"),
         (r"boards\.(?P<of>.+)\.kg", "boards kg"),
         (r"boards\.sheets", "sheets"),
+        (_AFLOAT + r"least_opening_clear_m", "opening over water"),
         (_HOLED + r"lids\.(?P<of>.+)\.clear_of_water_m", "lid over water"),
         (_HOLED + r"verdict", "verdict"),
         *(

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from sketcher.analysis.places.rows import PlaceRow, Sweep
 from sketcher.model.edits.number_range import NumberRange
-from sketcher.outputs.drawing.recording import Drawing, LineStyle
+from sketcher.outputs.drawing.recording import Drawing, FilledArea, LineStyle, Spot
+from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.places.curve_field import (
+    WINDOW,
     Axis,
     Stretch,
     axis_of,
@@ -18,6 +20,8 @@ from sketcher.outputs.places.curve_field import (
     paths_by_field,
     shades,
     stretches,
+    strokes_of,
+    windows_along,
 )
 from sketcher.outputs.places.figure_words import FigureName, figure_name
 from sketcher.outputs.places.sweep_table import error_words, range_value_words
@@ -25,6 +29,8 @@ from sketcher.outputs.wording.say import listed
 
 LEFT, RIGHT, FOOT, TOP = 11.0, 2.5, 4.6, 1.6
 """[mm] Paper beside, under and over a field: numbers stand at its left and under it."""
+BAR = 1.3
+"""[mm] The height of a bar for a rule's window."""
 UNSAID = ("place",)
 """Figures that are the place itself in other words."""
 LAST = ("litres below",)
@@ -60,13 +66,28 @@ def told_paths(sweep: Sweep, spaces: Collection[str]) -> list[list[str]]:
 def range_fields(sweep: Sweep, units: str, size: tuple[float, float], fields: Sequence[Sequence[str]]) -> tuple[RangeField, ...]:
     """A field for each kind of figure. size: of each on the screen [mm]; fields: the figures of each, of `told_paths`."""
     axis = screen_axis(sweep, units, size)
-    forbidden, made = shades(sweep, axis), []
+    forbidden, strokes, made = shades(sweep, axis), strokes_of(fields), []
     for paths in fields:
-        items, curves = field_items(sweep, axis, paths, size[1] - TOP, units, forbidden)
+        items, curves = field_items(sweep, axis, paths, size[1] - TOP, units, forbidden, strokes)
+        items += _window_bars(sweep, axis, size[1] - TOP)
         title = field_title(paths[0], units)
         said = tuple((curve.stroke, figure_name(curve.path).short) for curve in curves)
         made.append(RangeField(title, said, Drawing(title=title, width=size[0], height=size[1], items=tuple(items))))
     return tuple(made)
+
+
+def _window_bars(sweep: Sweep, axis: Axis, top: float) -> Iterator[FilledArea]:
+    """Along the top of a field a bar for each rule, as far as its window goes."""
+    for number, (_, found) in enumerate(windows_along(sweep, axis.x)):
+        low, high = top - (number + 1) * BAR, top - number * BAR
+        for each in found:
+            ring: tuple[Spot, ...] = ((each.start, low), (each.end, low), (each.end, high), (each.start, high))
+            yield FilledArea((ring,), WINDOW, LineStyle(PENCIL, 0.1), "windows")
+
+
+def window_stretches(sweep: Sweep) -> list[Stretch]:
+    """From which place to which the collision bulkhead stands inside a rule's window, bars from the top down."""
+    return [replace(each, what=f"inside the {name}") for name, found in windows_along(sweep, float) for each in found]
 
 
 def _is_told(name: FigureName, spaces: Collection[str]) -> bool:

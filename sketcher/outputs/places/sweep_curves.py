@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from sketcher.analysis.places.rows import PlaceRow, Sweep
-from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.drawing.recording import Drawing, FilledArea, Item, LineStyle, Words, line
 from sketcher.outputs.palette import INK, PENCIL
 from sketcher.outputs.places.curve_field import (
@@ -21,6 +20,8 @@ from sketcher.outputs.places.curve_field import (
     paths_by_field,
     shades,
     stretches,
+    strokes_of,
+    windows_along,
 )
 from sketcher.outputs.places.figure_words import figure_name, scale_of
 from sketcher.outputs.places.sweep_table import error_words
@@ -47,10 +48,10 @@ def sweep_curves(sweep: Sweep, units: str, now: float | None = None) -> Drawing:
     for name, found in strips:
         items += _strip(name, found, top)
         top -= ROW * 1.5
-    forbidden = shades(sweep, axis)
+    forbidden, strokes = shades(sweep, axis), strokes_of(fields)
     for paths in fields:
         top -= ROOM
-        drawn, curves = field_items(sweep, axis, paths, top, units, forbidden)
+        drawn, curves = field_items(sweep, axis, paths, top, units, forbidden, strokes)
         items += [*drawn, Words((LEFT, top + 1.6), field_title(paths[0], units), SIZE, INK, "names", bold=True)]
         if now is not None and axis.low <= axis.per * now <= axis.high:
             items.append(line([(axis.x(now), top - TALL), (axis.x(now), top)], HERE, "now"))
@@ -86,8 +87,7 @@ def _strips(sweep: Sweep, units: str, axis: Axis) -> list[tuple[str, list[Stretc
     x = axis.x
     strips = [(f"missed: {limit.name}", stretches(sweep, _missing(limit.name), x)) for limit in sweep.question.scene.limits]
     strips.append(("no boat", stretches(sweep, lambda row: error_words(row.error, units) or "", x)))
-    for rule in dict.fromkeys(source for row in sweep.rows for source in row.rules):
-        strips.append((RULES.get(rule, SOURCES[rule].title), stretches(sweep, _inside(rule), x)))
+    strips += windows_along(sweep, x)
     for path in sweep.paths:
         if path.endswith("verdict"):
             strips.append((figure_name(path).holed, stretches(sweep, _said(path), x)))
@@ -98,16 +98,8 @@ def _missing(limit: str) -> Callable[[PlaceRow], str]:
     return lambda row: "missed" if limit in row.missed else ""
 
 
-def _inside(rule: str) -> Callable[[PlaceRow], str]:
-    return lambda row: "inside" if row.rules.get(rule) else ""
-
-
 def _said(path: str) -> Callable[[PlaceRow], str]:
     return lambda row: str(row.figures.get(path) or "")
-
-
-RULES = {"collision-racing": "racing rule's window", "collision-small-passenger": "passenger rule's window"}
-"""What the rules' windows are called beside a strip."""
 
 
 def _strip(name: str, found: Sequence[Stretch], top: float) -> Iterator[Item]:

@@ -34,6 +34,10 @@ from sketcher.outputs.wording.sentences import message
 ABSENT = "-"
 MOST = 8
 """Layouts that fit beside each other in a line."""
+LEAST_CELL, CHANGE_WIDTH = 9, 10
+"""Letters in a cell where many layouts share it, and in that of a change."""
+NAME_WIDTHS = {2: 50, 3: 40, 4: 40, 5: 30}
+"""Letters of a figure's name beside so many layouts, or more."""
 TELLING = ("litres", "position", "clear length", THERE)
 """Figures that stand for a compartment, berth or panel that not all layouts have."""
 
@@ -168,7 +172,7 @@ def _text(layout: dict[Label, Fact], label: Label) -> str:
 def _named(letter: str, evaluation: Evaluation, unit: str) -> list[str]:
     scene = evaluation.scene
     water = f"{water_words(scene.water_density)}; {waterline_words(evaluation.water, unit, scene.guessed)}"
-    return [f"{letter}  {scene.name}", f"   {scene.hull.name}; {water}"]
+    return [f"{letter}  {scene.name}", *wrap(f"{scene.hull.name}; {water}", WIDTH, "   ")]
 
 
 def _differences(found: Comparison) -> list[str]:
@@ -177,8 +181,10 @@ def _differences(found: Comparison) -> list[str]:
     two = len(found.letters) == 2
     head = ("WHAT DIFFERS", *found.letters, *(("change",) if two else ()))
     rows = [(row.name, *row.cells, *((row.change,) if two else ())) for row in found.differences]
+    names = NAME_WIDTHS[min(len(found.letters), max(NAME_WIDTHS))]
+    room = (WIDTH - names - CHANGE_WIDTH * two) // len(found.letters) - 2
     return [
-        *table(head, rows, "<" + ">" * (len(head) - 1), name_width=50),
+        *table(head, rows, "<" + ">" * (len(head) - 1), name_width=names, cell_width=max(room, LEAST_CELL)),
         f"Lengths in {UNIT_WORDS[found.unit]}, volumes in litres.",
     ]
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Severity
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.flooding.worst import WorstFlooding, worst_flooding
+from sketcher.analysis.flooding.worst import WorstFlooding, worst_flooding, worst_struck
 from sketcher.outputs.wording.kinds import Kind, in_brief, kinds
 from sketcher.outputs.wording.quantities import counted, force_unit, length_with_unit, litres, mass_number
 from sketcher.outputs.wording.say import listed
@@ -69,6 +69,8 @@ def if_holed(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -
     """The worst flooding in sentences: which space, how deep the bow goes, which lid goes under, what lifts it; then the rest."""
     worst = worst_flooding(evaluation.layout, cases)
     said = [] if worst.case is None else [_worst(worst.case, worst, unit)]
+    struck = worst_struck(evaluation.layout, cases)
+    said += [] if struck is None else [_struck(*struck, unit)]
     said += [message(found, unit) for found in evaluation.findings if found.code == MAIN_SPACE]
     for reason in dict.fromkeys(words(case.reason, unit) for case in worst.unknown):
         spaces = listed([case.holed[0] for case in worst.unknown if words(case.reason, unit) == reason], "or")
@@ -103,6 +105,16 @@ def _worst(case: FloodingCase, worst: WorstFlooding, unit: str) -> str:
     return " ".join(said)
 
 
+def _struck(bulkhead: str, case: FloodingCase, unit: str) -> str:
+    """What a blow on a bulkhead does that opens the spaces on both its sides."""
+    begins = f"Struck at {bulkhead}, {listed(case.holed)} fill together"
+    if case.water is None:
+        return f"{begins}: she {case.verdict}: {words(case.reason, unit)}."
+    others = [name for name in case.floods if name not in case.holed]
+    spread = f", then {listed(others)}" if others else ""
+    return f"{begins}{spread}: she {case.verdict}{_left(case, unit)}."
+
+
 def _bow(case: FloodingCase, unit: str) -> str:
     """How deep the bow goes, or the stern where it is that which sinks, and the freeboard left."""
     if case.water is None or case.intact is None:
@@ -110,8 +122,12 @@ def _bow(case: FloodingCase, unit: str) -> str:
     bow, stern = case.water.forward - case.intact.forward, case.water.after - case.intact.after
     deeper = f"{'bow' if bow >= stern else 'stern'} {length_with_unit(max(bow, stern), unit)} deeper"
     heel = "" if abs(case.water.heel) < 0.5 else f", heeled {abs(case.water.heel):.1f}°"
+    return f", {deeper}{heel}{_left(case, unit)}"
+
+
+def _left(case: FloodingCase, unit: str) -> str:
+    """The freeboard left, or how far the deck's edge is under; nothing where that is not known."""
     if case.least_freeboard is None:
-        return f", {deeper}{heel}"
+        return ""
     least = length_with_unit(abs(case.least_freeboard), unit)
-    left = f"the deck's edge {least} under water" if case.least_freeboard < 0 else f"least freeboard {least}"
-    return f", {deeper}{heel}, {left}"
+    return f", the deck's edge {least} under water" if case.least_freeboard < 0 else f", least freeboard {least}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Sequence
+from itertools import zip_longest
 from math import ceil, floor, log2, log10
 
 from sketcher.analysis.findings import SEVERITIES, Finding
@@ -291,19 +292,31 @@ def waited(seconds: float) -> str:
     return f"{ceil(seconds)} s" if seconds < 90.0 else f"{ceil(seconds / 60.0)} minutes"
 
 
-def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str, name_width: int = 30) -> list[str]:
+def table(
+    head: Sequence[str], rows: Sequence[Sequence[str]], align: str, name_width: int = 30, cell_width: int | None = None
+) -> list[str]:
     """Lines of a table with two spaces between columns; `align` has `<` or `>` for each column.
 
-    The first column is broken into further lines where a name is longer than `name_width`.
+    The first column is broken into further lines where a name is longer than `name_width`; others where a cell is longer than
+    `cell_width`, where there is one.
+
+    >>> table(("", "A"), [("name", "one and two")], "<>", cell_width=7)
+    ['            A', 'name  one and', '          two']
     """
-    names = [textwrap.wrap(row[0], name_width, break_long_words=True) or [""] for row in rows]
-    widths = [max([len(head[0]), *(len(line) for lines in names for line in lines)])]
-    widths += [max([len(head[k]), *(len(row[k]) for row in rows)]) for k in range(1, len(head))]
+    broken = [[_broken(row[0], name_width, "  "), *(_broken(cell, cell_width, "") for cell in row[1:])] for row in rows]
+    widths = [max([len(head[k]), *(len(line) for cells in broken for line in cells[k])]) for k in range(len(head))]
     out = [_row(head, widths, align)]
-    for lines, row in zip(names, rows, strict=True):
-        out.append(_row([lines[0], *row[1:]], widths, align))
-        out += [("  " + line).rstrip() for line in lines[1:]]
+    for cells in broken:
+        out += [_row(line, widths, align) for line in zip_longest(*cells, fillvalue="")]
     return out
+
+
+def _broken(text: str, width: int | None, indent: str) -> list[str]:
+    """A cell in lines of at most so many letters, an indent before all but the first not counted."""
+    if width is None or len(text) <= width:
+        return [text]
+    first, *rest = textwrap.wrap(text, width, break_long_words=True)
+    return [first, *(indent + line for line in rest)]
 
 
 def _row(cells: Sequence[str], widths: Sequence[int], align: str) -> str:

@@ -14,6 +14,7 @@ from sketcher.outputs.places.range_fields import (
     screen_axis,
     stretch_words,
     told_paths,
+    window_stretches,
 )
 from sketcher.outputs.places.sweep_table import excluded_words, range_value_words, relaxation_words
 from sketcher.web.curves_state import NO_CURVES, CurvesState, RangeFigure
@@ -106,6 +107,7 @@ def _drawn(shown: KnownPlaces, width: float, units: str, spaces: list[str]) -> C
             (axis.x(each.start) / size[0], axis.x(each.end) / size[0], stretch_words(each, moved, units))
             for each in forbidden_stretches(sweep, units, spaces)
         ),
+        windows=tuple(stretch_words(each, moved, units) for each in window_stretches(sweep)),
         low=range_value_words(moved, moved.values[0], units),
         high=range_value_words(moved, moved.values[-1], units),
         left=axis.left / size[0],

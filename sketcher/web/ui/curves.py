@@ -9,7 +9,10 @@ from sketcher.web.curves_state import CurvesState, RangeFigure
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
-HINT = "Select a bulkhead, partition, lid, berth or weight: here stands what becomes of her figures wherever it goes."
+HINT = (
+    "Select a bulkhead, partition, lid, berth, opening, weight or the waterline: here stands what becomes of her figures "
+    "wherever it goes."
+)
 PER_MM = 5.0
 """Pixels of a swatch to a millimetre of a curve's stroke."""
 
@@ -96,7 +99,7 @@ def _figures(curves: CurvesState) -> Markup:
         data_left=f"{curves.left:.4f}",
         data_right=f"{curves.right:.4f}",
     )
-    answer, forbidden = _lines(curves.answer), _lines([words for _, _, words in curves.forbidden])
+    answer, forbidden = _lines(curves.answer), _lines([*(words for _, _, words in curves.forbidden), *curves.windows])
     nothing = None
     if not curves.figures and curves.done == curves.most:
         nothing = tag("p", "No figure that is followed here depends on it.")

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 from scene_specimens import box_scene, demo
+from specimens import filled
 
 from sketcher.analysis.bands.margins import STABLE, critical, margins_of
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.flooding.cases import flooding_cases, single_cases
+from sketcher.model.contents import Chain
 
 DOORWAY = """scene: x
 hull: box.yaml
@@ -20,7 +22,7 @@ openings:
   sill: {through: main, at: [0, SILL], size: [400, 100], cover: none}
 compartments:
   peak: {at: [250, 0, 300], permeability: 1}
-  hold: {at: [2000, 0, 300], permeability: 1}
+  hold: {at: [2000, 0, 600], permeability: 1}
 """
 """A box of two spaces, a doorway between them: with the peak holed the water at the bulkhead is some 500 mm high."""
 
@@ -69,3 +71,30 @@ def test_a_verdict_s_margins_are_what_it_is_judged_by() -> None:
         assert case.verdict != "floats" or min(known[name] for name in turning[f"{head}verdict"]) > 0.0
         for lid in case.lids:
             assert margins[f"{head}lids.{lid.name}.dry"] == {lid.name: lid.clear_of_water}
+    for room in boat.contents.rooms:
+        if room.wanted is not None and room.proportioned is not None:
+            assert (margins[f"stowage.{room.name}.fits"][room.name] >= -1e-6) == room.fits
+
+
+@pytest.mark.example
+def test_chain_stows_itself_by_the_fall_it_has_to_spare() -> None:
+    """Short chain has more than it must, 150 m of it has less, and does not."""
+    for length, stows in ((20.0, True), (150.0, False)):
+        chain = Chain(name="rode", space="locker", length=length, size=0.010, pipe=(0.5, 0.0, 0.95))
+        margin = margins_of(filled(chains=(chain,)), ())["chains.rode.stows_itself"]["rode"]
+        assert (margin >= 0.0) == stows
+
+
+@pytest.mark.closed_form
+def test_where_a_space_lies_turns_by_its_top_or_its_bottom() -> None:
+    """In water 300 mm up a lid 12 mm thick whose top is at 250 keeps the space under it 62 mm below; one over it crosses."""
+    boat = evaluate(
+        box_scene(DOORWAY.replace("SILL", "800") + "lids:\n  sole: {height: 250, from: main, to: transom, thickness: 12}\n")
+    )
+    found = {space.name: f"compartments.{space.name}.position" for space in boat.layout.compartments}
+    margins, turning = margins_of(boat, ()), critical(boat, ())
+    assert turning[found["hold"]] == ("top over", "bottom under")
+    assert margins[found["hold"]]["bottom under"] == pytest.approx(0.05)
+    (under,) = [path for name, path in found.items() if name not in ("hold", "peak")]
+    assert turning[under] == ("top under", "bottom under")
+    assert margins[under]["top under"] == pytest.approx(0.062)

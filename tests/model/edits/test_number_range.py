@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from scene_specimens import HULL, SCENE
 
@@ -10,6 +12,7 @@ from sketcher.model.edits.number_range import at_places, number_at, number_range
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import hull_from
 from sketcher.model.files.scene_file import scene_from
+from sketcher.model.scene import Waterline
 
 SCENE_READ = scene_from(compose(SCENE, "x"), hull=hull_from(compose(HULL, "box.yaml")))
 
@@ -27,6 +30,9 @@ SCENE_READ = scene_from(compose(SCENE, "x"), hull=hull_from(compose(HULL, "box.y
         ("lids.chain floor.slope=0:4", 51, 4.0, "0"),
         ("locker side.off_centre=-500:-400:50", 3, -0.45, "-500"),
         ("step.at=1500:1700:100", 3, None, "1500"),
+        ("waterline.level=600:700:50", 3, 0.655, "600"),
+        ("waterline.after=600:700:50", 3, 0.61, "600"),
+        ("waterline.heel=-5:5:5", 3, 0.0, "-5"),
     ],
 )
 def test_a_range_is_read_in_the_files_unit(asked: str, count: int, now: float | None, text: str) -> None:
@@ -53,6 +59,8 @@ def test_a_range_is_read_in_the_files_unit(asked: str, count: int, now: float | 
         ("collision.at=0:100:0.001", "has over 20000 places"),
         ("anchor chain.at=800:900:10", "Say which number"),
         ("anchor chain.at.4=800:900:10", "has no number 4"),
+        ("waterline.forwards=600:700:50", "Did you mean forward"),
+        ("waterline.bow_freeboard=600:700:50", "has no `bow_freeboard` here"),
     ],
 )
 def test_what_is_no_range_is_refused_with_what_to_write(asked: str, said: str) -> None:
@@ -60,3 +68,18 @@ def test_what_is_no_range_is_refused_with_what_to_write(asked: str, said: str) -
     with pytest.raises(SketchError) as refused:
         number_range(SCENE_READ, asked)
     assert said in str(refused.value)
+
+
+@pytest.mark.example
+def test_the_water_as_a_whole_keeps_its_trim() -> None:
+    """45 mm down by the bow stay; stated by freeboards the stern's goes with the bow's; none stated is said."""
+    lifted = number_range(SCENE_READ, "waterline.level=700:750:50")
+    water = at_places(SCENE_READ, (lifted,), (0.7,)).waterline
+    assert water is not None
+    assert (water.forward, water.after) == (0.7, pytest.approx(0.655))
+    dry = replace(SCENE_READ, waterline=Waterline(bow_freeboard=1.0, stern_freeboard=0.8))
+    water = at_places(dry, (number_range(dry, "waterline.level=900:950:50"),), (0.9,)).waterline
+    assert water is not None
+    assert (water.bow_freeboard, water.stern_freeboard) == (0.9, pytest.approx(0.7))
+    with pytest.raises(SketchError, match="no waterline is stated"):
+        number_range(replace(SCENE_READ, waterline=None), "waterline.level=900:950:50")

@@ -10,7 +10,14 @@ from scene_specimens import PEAK_IN_BOX, box_scene
 from sketcher.analysis.places.rows import LimitRow, PlaceRow, Question, Sweep
 from sketcher.model.edits.number_range import number_range
 from sketcher.outputs.drawing.recording import FilledArea, Line, Words
-from sketcher.outputs.places.range_fields import forbidden_stretches, range_fields, stretch_words, told_paths
+from sketcher.outputs.places.curve_field import STROKES, strokes_of
+from sketcher.outputs.places.range_fields import (
+    forbidden_stretches,
+    range_fields,
+    stretch_words,
+    told_paths,
+    window_stretches,
+)
 
 SIZE = (60.0, 22.0)
 LITRES, OTHER = "compartments.peak.volume_m3", "compartments.ahead of main.volume_m3"
@@ -30,7 +37,7 @@ def swept() -> Sweep:
         limit = LimitRow("dry", "lid over water", path, 0.7 - at, 0.05, k < 7, 0.65 - at)
         litres = None if k == 10 else at * at
         figures = {LITRES: litres, OTHER: at, path: 0.7 - at, "bulkheads.collision.place": at, "berths.vee.length_m": 2.0 - at}
-        rows.append(PlaceRow((at,), figures, (limit,)))
+        rows.append(PlaceRow((at,), figures, (limit,), rules={"collision-racing": 4 <= k <= 6}))
     return Sweep(Question(scene, (wanted,)), tuple(rows))
 
 
@@ -83,3 +90,27 @@ def test_a_range_that_is_half_worked_out_has_curves_where_it_is() -> None:
     assert [stretch_words(each, wanted, "mm") for each in forbidden_stretches(half, "mm", ["peak"])] == [
         "750 mm to 900 mm: misses dry"
     ]
+
+
+@pytest.mark.example
+def test_a_rule_s_window_is_a_bar_in_every_field_and_is_said() -> None:
+    """Inside it from 400 to 600 mm, each place reaching half way to the next."""
+    wanted = swept().question.ranges[0]
+    assert [stretch_words(each, wanted, "mm") for each in window_stretches(swept())] == [
+        "350 mm to 650 mm: inside the racing rule's window"
+    ]
+    for field in range_fields(swept(), "mm", SIZE, told_paths(swept(), ["peak"])):
+        assert sum(isinstance(item, FilledArea) and item.layer == "windows" for item in field.drawing.items) == 1
+
+
+@pytest.mark.example
+def test_a_name_is_drawn_alike_in_every_field_and_no_two_alike_in_one() -> None:
+    """Litres and litres below water of the same spaces; with more names than strokes two of one field still differ."""
+    names = [f"space {k}" for k in range(len(STROKES) + 2)]
+    all_of, some = [f"compartments.{name}.volume_m3" for name in names[:4]], [names[0], names[2], names[3]]
+    strokes = strokes_of([all_of, [f"compartments.{name}.below_waterline_m3" for name in some]])
+    for name in some:
+        assert strokes[f"compartments.{name}.volume_m3"] == strokes[f"compartments.{name}.below_waterline_m3"]
+    again = [f"compartments.{name}.volume_m3" for name in (names[0], names[len(STROKES)])]
+    strokes = strokes_of([[f"compartments.{name}.volume_m3" for name in names], again][1:] + [[path] for path in all_of])
+    assert len({strokes[path] for path in again}) == 2

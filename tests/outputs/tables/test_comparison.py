@@ -169,3 +169,18 @@ def test_a_space_of_one_layout_only_tells_how_she_floats_with_it_holed() -> None
     cases = [flooding_cases(boat.layout, boat.water, boat.floating) for boat in boats]
     (verdict,) = [case.verdict for case in cases[0] if case.holed == ("void",)]
     assert row(comparison(boats, flooding=cases), "void, if holed") == [verdict, "-", "gone"]
+
+
+@pytest.mark.example
+def test_a_comparison_keeps_to_a_terminals_width_whatever_spaces_are_called() -> None:
+    """A space called by all that bounds it is told in several lines: of two layouts and of three."""
+    boat = filled()
+    long = " and ".join(f"ahead of bulkhead number {k}" for k in range(6))
+    first, *others = boat.layout.compartments
+    named = replace(boat, layout=replace(boat.layout, compartments=(replace(first, name=long), *others)))
+    cases = flooding_cases(boat.layout, boat.water, boat.floating)
+    renamed = [replace(case, holed=tuple(long if name == first.name else name for name in case.holed)) for case in cases]
+    for boats, flooding in (([boat, named], [cases, renamed]), ([boat, named, boat], [cases, renamed, cases])):
+        text = comparison(boats, flooding=flooding)
+        assert max(map(len, text.splitlines())) <= 100
+        assert "bulkhead number 5" in " ".join(text.split())

@@ -11,7 +11,7 @@ from scene_specimens import demo
 
 from sketcher.analysis.evaluate import with_flooding
 from sketcher.analysis.findings import Finding, Length, Mass, Phrase
-from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.flooding.cases import flooding_cases, single_cases, struck_at, struck_cases
 from sketcher.analysis.flooding.findings import flooding_findings
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.results import FloodingCase
@@ -112,13 +112,29 @@ OTHERS = {
 @pytest.mark.example
 @pytest.mark.parametrize("name", DEMOS)
 def test_a_report_opens_with_all_that_flooding_warns_of(name: str) -> None:
-    """Each kind of warning that a hole raises, in brief, and the worst hole itself stand within the first 25 lines."""
+    """Each kind of warning that a hole raises, in brief, and the worst hole stand in the first 25 lines; notes right after."""
     dry = demo(name)
     cases = flooding_cases(dry.layout, dry.water, dry.floating)
     boat = with_flooding(dry, cases)
-    top = " ".join(" ".join(report(boat, cases=cases).splitlines()[:25]).split())
+    lines = report(boat, cases=cases).splitlines()
+    top, more = (" ".join(" ".join(lines[:count]).split()) for count in (25, 29))
     grave = [found for found in flooding_findings(dry.layout, cases) if found.severity != "note"]
     for kind in kinds(grave):
         assert in_brief(kind, boat.scene.units) in top
-    for said in if_holed(boat, cases, boat.scene.units):
-        assert said in top
+    worst, *notes = if_holed(boat, cases, boat.scene.units)
+    assert worst in top
+    assert all(said in more for said in notes)
+
+
+@pytest.mark.example
+def test_a_blow_on_a_bulkhead_is_told_with_both_its_sides() -> None:
+    """Of the first demo, by the collision bulkhead, in a line of its own; the main one is not: she is lost by its after side."""
+    dry = demo("marram-forepeak")
+    boat = dry.layout, dry.water, dry.floating
+    told = if_holed(dry, (*single_cases(*boat), *struck_cases(*boat)), "mm")
+    struck = [line for line in told if line.startswith("Struck at")]
+    assert struck == [
+        "Struck at collision, chain locker and fore cabin fill together: she founders: all that still displaces water cannot "
+        "carry her weight."
+    ]
+    assert set(struck_at(dry.layout).values()) == {"collision", "main"}

@@ -118,7 +118,7 @@ class Mover:
         self._origin = reserve_ids(len(self._started))
         self._alike: set[tuple[int, ...]] = set()
         self._ids = range(self._origin, self._origin + len(self._started))
-        self._pieces = _pieces(taken_apart(self._hull, self._still, measured=False)[0])
+        self._pieces = _pieces(taken_apart(self._hull, self._still, "quick")[0])
 
     def at(self, scene: Scene) -> Layout:
         """The layout of a scene in which only the grasped panel and those tied to it have moved. Raises as `lay_out` does."""
@@ -238,7 +238,7 @@ class Mover:
         left = piece.quick_cuts(self._started).without(order)
         if left is None:
             left = without_panels(piece.surface, order)
-        return taken_out(piece.surface, boards, measured=False)[0] if left is None else left
+        return taken_out(piece.surface, boards, "quick")[0] if left is None else left
 
 
 def _pieces(surface: TracedSurface) -> list[_Piece]:

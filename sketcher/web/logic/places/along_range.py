@@ -12,7 +12,7 @@ from functools import partial
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.places.rows import PlaceRow, Question, Sweep
-from sketcher.analysis.results import Layout
+from sketcher.analysis.results import OUTSIDE, Layout
 from sketcher.model.edits.number_range import at_places
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Scene
@@ -135,7 +135,7 @@ class AlongRange:
             self.part = ref
             self.numbers = () if ref is None else moved_numbers(evaluation, ref)
             self.met = self.met or bool(self.numbers)
-            before, self.shown = self.shown, self._places(evaluation, (holed,) if holed else ())
+            before, self.shown = self.shown, self._places(evaluation, (holed,) if holed else _joined_by(evaluation.layout, ref))
             if before is not None and before is not self.shown:
                 _drop(before)
 
@@ -229,6 +229,14 @@ class AlongRange:
         log.warning("places could not be worked out: %s", problem)
         self.problem = "The rest could not be worked out here. Where the sketcher was started it says more."
         threading.Thread(target=self.workers.end, daemon=True).start()
+
+
+def _joined_by(layout: Layout, ref: ObjectRef | None) -> tuple[tuple[str, ...], ...]:
+    """Of an opening that is not tight the spaces that it joins, each to be holed by itself: its place matters to their water."""
+    if ref is None or ref.kind != "opening":
+        return ()
+    names = dict.fromkeys(name for path in layout.flow_paths if path.name == ref.name for name in path.between)
+    return tuple((name,) for name in names if name != OUTSIDE)
 
 
 def _drop(known: KnownPlaces) -> None:

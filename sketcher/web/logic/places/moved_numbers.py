@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import ceil, floor, log10
 
@@ -10,7 +10,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Layout, PanelShape
 from sketcher.geometry.mesh import Floats, bounds_of
 from sketcher.model.edits.actions import Edit, MoveBulkhead
-from sketcher.model.edits.number_range import NumberRange, move_to, number_at
+from sketcher.model.edits.number_range import LEVEL, MARKS, WATER, NumberRange, move_to, number_at
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import bulkhead_at, find
 from sketcher.model.scene import Scene
@@ -24,6 +24,17 @@ STEPS = (1, 2, 4, 5, 10, 20, 40, 50, 100, 200, 400)
 AXES = {"bulkhead": 0, "partition": 1, "lid": 2}
 """Along which of the boat's axes a panel moves as a whole."""
 TURNS = {"bulkhead": ("rake",), "partition": ("lean",), "lid": ("slope",)}
+PLANES = {"bulkhead": (1, 2), "partition": (0, 2), "lid": (0, 1), "deck": (0, 1)}
+"""Along which axes the two numbers of an opening's place count, by what it is in."""
+UPRIGHT = {"forward": (1, 2), "aft": (1, 2), "port": (0, 2), "starboard": (0, 2)}
+"""The same in an upright face of cockpit or coachroof."""
+PLACE_WORDS = ("place fore and aft", "place off the centreline", "height")
+SIZE_WORDS = ("width", "height of it")
+"""Of an opening: across and up, in its panel's plane."""
+WATER_EITHER_WAY = 0.15
+"""[m] How far the stated water is moved up and down: what stores, tanks and crew come to in a small boat."""
+MOST_HEEL = 30.0
+"""[degrees] Either way."""
 MARGIN = 0.1
 """[m] Hull so far beyond a lid's ends still bounds how low and how high it can go."""
 MOST_TURN, TURN_STEP = 20.0, 1.0
@@ -58,7 +69,7 @@ def moved_numbers(evaluation: Evaluation, ref: ObjectRef) -> tuple[MovedNumber, 
     try:
         if ref.kind == "berth" and (lid := find(scene, "berths", ref.name).lies_on) is not None:
             ref = ObjectRef("lid", lid)
-        found = {"weight": _of_weight, "berth": _of_berth}.get(ref.kind, _of_panel if ref.kind in AXES else _of_nothing)
+        found = _of_panel if ref.kind in AXES else OTHERS.get(ref.kind, _of_nothing)
         return tuple(found(evaluation, ref))
     except SketchError:
         return ()
@@ -95,7 +106,7 @@ def _of_berth(evaluation: Evaluation, ref: ObjectRef) -> Iterator[MovedNumber]:
 def _of_weight(evaluation: Evaluation, ref: ObjectRef) -> Iterator[MovedNumber]:
     scene, hull = evaluation.scene, evaluation.layout.hull
     kg = find(scene, "weights", ref.name).kg
-    for axis, word in enumerate(("place fore and aft", "place off the centreline", "height")):
+    for axis, word in enumerate(PLACE_WORDS):
         low, high = _ends(hull.inside.vertices, axis)
         yield from _lengths(scene, NumberRange("weights", ref.name, "at", low, high, 0.0, axis + 1), word)
     if kg:
@@ -103,6 +114,54 @@ def _of_weight(evaluation: Evaluation, ref: ObjectRef) -> Iterator[MovedNumber]:
         most = ceil(2 * abs(kg) / (40 * by)) * 40 * by
         low, high = (0.0, most) if kg > 0 else (-most, 0.0)
         yield MovedNumber(NumberRange("weights", ref.name, "kg", low, high, most / 40), "mass")
+
+
+def _of_water(evaluation: Evaluation, _: ObjectRef) -> Iterator[MovedNumber]:
+    """The stated water as a whole, each of its marks, and her heel."""
+    water, floating = evaluation.scene.waterline, evaluation.water
+    if water is None or floating is None:
+        return
+    marks = next(marks for marks in MARKS if getattr(water, marks[0]) is not None)
+    for key, word in ((LEVEL, "level, trim kept"), *((mark, mark.replace("_", " ")) for mark in marks)):
+        now = getattr(water, marks[0] if key == LEVEL else key)
+        yield from _lengths(
+            evaluation.scene, NumberRange(WATER, WATER, key, now - WATER_EITHER_WAY, now + WATER_EITHER_WAY, 0.0), word
+        )
+    yield MovedNumber(NumberRange(WATER, WATER, "heel", -MOST_HEEL, MOST_HEEL, TURN_STEP), "heel")
+
+
+def _of_opening(evaluation: Evaluation, ref: ObjectRef) -> Iterator[MovedNumber]:
+    """Where it is in its panel, deck or hull, as far as that reaches, and how large."""
+    scene = evaluation.scene
+    opening = find(scene, "openings", ref.name)
+    if opening.through is None:
+        return
+    shape = next((shape for shape in evaluation.layout.panels if shape.name == opening.through), None)
+    points = evaluation.layout.hull.inside.vertices if shape is None else shape.trimmed.vertices
+    axes = PLANES["deck" if shape is None else shape.kind] if len(opening.at) == 2 else (0, 1, 2)
+    for number, axis in enumerate(UPRIGHT[opening.face] if opening.face else axes):
+        low, high = _ends(points, axis)
+        yield from _lengths(scene, NumberRange("openings", ref.name, "at", low, high, 0.0, number + 1), PLACE_WORDS[axis])
+    sizes = [("diameter", 0, "diameter")] if opening.size is None else [("size", k + 1, SIZE_WORDS[k]) for k in (0, 1)]
+    for key, index, word in sizes:
+        now = opening.diameter if index == 0 else opening.size[index - 1]
+        yield from _lengths(scene, NumberRange("openings", ref.name, key, 0.0, 2 * now, 0.0, index), word)
+
+
+def _of_stringer(evaluation: Evaluation, ref: ObjectRef) -> Iterator[MovedNumber]:
+    stringer = find(evaluation.scene, "stringers", ref.name)
+    for key, now in (("width", stringer.width), ("depth", stringer.depth)):
+        yield from _lengths(evaluation.scene, NumberRange("stringers", ref.name, key, 0.0, 3 * now, 0.0), key)
+
+
+OTHERS: dict[str, Callable[[Evaluation, ObjectRef], Iterator[MovedNumber]]] = {
+    "weight": _of_weight,
+    "berth": _of_berth,
+    "opening": _of_opening,
+    "stringer": _of_stringer,
+    "waterline": _of_water,
+}
+"""What moves of objects that are no panels."""
 
 
 def _free_way(layout: Layout, shape: PanelShape) -> tuple[float, float]:

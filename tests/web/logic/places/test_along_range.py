@@ -63,11 +63,17 @@ def along(tmp_path_factory: pytest.TempPathFactory) -> DrivenSketch:
 
 
 def test_each_kind_of_part_goes_as_far_as_it_is_free(along: DrivenSketch) -> None:
-    """A bulkhead from the stem to the next one, a berth with the lid that it lies on, an opening nowhere."""
+    """A bulkhead from the stem to the next one, a berth with the lid that it lies on, an opening in its lid, a space nowhere."""
     evaluation = along.evaluation
     lines = {
         kind: moved_numbers(evaluation, ObjectRef(kind, name))  # type: ignore[arg-type]
-        for kind, name in (("bulkhead", "collision"), ("lid", "berth top"), ("berth", "vee berth"), ("opening", "berth port"))
+        for kind, name in (
+            ("bulkhead", "collision"),
+            ("lid", "berth top"),
+            ("berth", "vee berth"),
+            ("opening", "berth port"),
+            ("compartment", "forepeak"),
+        )
     }
     place, rake = lines["bulkhead"]
     assert (place.word, rake.word) == ("place", "rake")
@@ -75,7 +81,8 @@ def test_each_kind_of_part_goes_as_far_as_it_is_free(along: DrivenSketch) -> Non
     assert place.now(evaluation.scene) == 0.7
     assert len(place.range.values) <= 61
     assert lines["berth"] == lines["lid"]
-    assert lines["opening"] == ()
+    assert {number.range.key for number in lines["opening"]} == {"at", "size"}
+    assert lines["compartment"] == ()
 
 
 def test_the_nearest_places_come_first_and_stay_while_nothing_else_changes(along: DrivenSketch) -> None:

@@ -21,7 +21,11 @@ PARTS = {
     "berth/vee berth": ["height", "slope"],
     "weight/anchor chain": ["place fore and aft", "place off the centreline", "height", "mass"],
     "weight/old water tank": ["place fore and aft", "place off the centreline", "height", "mass"],
-    "opening/doorway": [],
+    "opening/doorway": ["place off the centreline", "height", "width", "height of it"],
+    "opening/limber hole": ["place off the centreline", "height", "diameter"],
+    "opening/fore hatch": ["place fore and aft", "place off the centreline", "width", "height of it"],
+    "stringer/bearer": ["width", "depth"],
+    "waterline/waterline": ["level, trim kept", "forward", "after", "heel"],
     "compartment/saloon": [],
 }
 
