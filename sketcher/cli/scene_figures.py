@@ -104,7 +104,7 @@ def report_command(
 def compare_command(
     scenes: Sequence[str], today: bool, stage: int | None, units: str | None, output: str | None, overwrite: bool
 ) -> int:
-    """Set layouts, or the steps of a refit, side by side, beside her as she is today."""
+    """Set layouts, or today and the steps of a refit, side by side."""
     from sketcher.analysis.evaluate import with_all_holes
     from sketcher.outputs.tables.comparison import comparison
 
