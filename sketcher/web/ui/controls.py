@@ -11,7 +11,7 @@ from sketcher.web.state import CUT_KEYS, CUT_NAMES, DRAWN, Drawn, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 CUT_WORDS: dict[CutKind, str] = {
-    "near": "Near half cut away",
+    "near": "Half cut away",
     "none": "Whole boat",
     "forward": "Cut away forward",
     "after": "Cut away aft",
@@ -19,7 +19,7 @@ CUT_WORDS: dict[CutKind, str] = {
     "port": "Cut away to port",
     "starboard": "Cut away to starboard",
 }
-TINTED_WORDS: dict[TintBy, str] = {"space": "Colours by space", "water": "Colours by water", "use": "Colours by use"}
+TINTED_WORDS: dict[TintBy, str] = {"space": "Tint by space", "water": "Tint by water", "use": "Tint by use"}
 SEEN_FROM = {
     "quarter": "From off the bow",
     "profile": "From the side",
