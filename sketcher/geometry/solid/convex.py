@@ -10,7 +10,7 @@ import numpy as np
 from sketcher.geometry.crossing import met
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.plane import HalfSpaces
-from sketcher.geometry.tolerances import SAME_POINT
+from sketcher.geometry.tolerances import IN_PLANE, SAME_POINT
 from sketcher.geometry.vectors import cross
 
 LEAST_SPAN = 1e-12
@@ -57,12 +57,13 @@ def convex_solid(spaces: HalfSpaces, labels: Ints, *, open_label: int | None = N
     """The points common to half spaces as a closed mesh; None where nothing is left.
 
     labels: (k,) carried to the triangles of each face.
-    The half spaces must bound the solid on all sides; of two that are the same the first has the face.
+    The half spaces must bound the solid on all sides; of two that are the same, or apart by rounding alone, the first counts.
     open_label: faces with this label are left out, to join halves.
     Raises GeometryError where the faces do not close: half spaces that leave it unbounded, or values that are not numbers.
     """
     if not (np.isfinite(spaces.normals).all() and np.isfinite(spaces.distances).all()):
         raise GeometryError("a face of the solid has a place or direction that is not a number")
+    spaces, labels = _each_once(spaces, labels)
     corners = corners_within(spaces)
     on = np.abs(spaces.over(corners)) <= 2 * SAME_POINT
     triangles: list[Ints] = []
@@ -88,6 +89,18 @@ def convex_solid(spaces: HalfSpaces, labels: Ints, *, open_label: int | None = N
         return mesh
     kept = mesh.labels != open_label
     return TriMesh(mesh.vertices, mesh.triangles[kept], mesh.labels[kept])
+
+
+def _each_once(spaces: HalfSpaces, labels: Ints) -> tuple[HalfSpaces, Ints]:
+    """The half spaces and their labels without those that an earlier one is but for rounding.
+
+    Where a third plane meets two such at a shallow angle, the corners lie further apart than what counts as one.
+    """
+    alike = np.abs(spaces.distances[:, None] - spaces.distances) <= IN_PLANE
+    for axis in spaces.normals.T:
+        alike &= np.abs(axis[:, None] - axis) <= IN_PLANE
+    first = ~np.tril(alike, -1).any(axis=1)
+    return HalfSpaces(spaces.normals[first], spaces.distances[first]), labels[first]
 
 
 def difference_bounds(before: Floats, spaces_before: HalfSpaces, after: Floats, spaces_after: HalfSpaces) -> Floats | None:

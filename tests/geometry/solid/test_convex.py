@@ -53,6 +53,18 @@ def test_a_plane_that_touches_a_corner_changes_nothing() -> None:
     assert 6 not in mesh.labels
 
 
+@pytest.mark.closed_form
+def test_two_floors_apart_by_rounding_are_one() -> None:
+    """A third, two degrees out of level, meets them further apart than corners are told; it takes a wedge of half the box."""
+    slope = np.tan(np.radians(2.0))
+    sloping = np.array([0.0, -slope, -1.0]) / np.hypot(1.0, slope)
+    normals = np.vstack([SQUARES, SQUARES[4], sloping])
+    reach = np.array([0.0, 1.0, 0.0, 1.0, 7e-12, 1.0, 0.0, sloping @ [0.0, 0.5, 0.0]])
+    mesh = convex_solid(HalfSpaces(normals, reach), np.arange(8))
+    assert mesh is not None
+    assert mesh.volume == pytest.approx(1.0 - slope * 0.5**2 / 2, abs=1e-10)
+
+
 @pytest.mark.example
 def test_what_is_not_a_number_is_refused() -> None:
     """Before it becomes an empty solid."""
