@@ -57,6 +57,7 @@ def _checked(path: str, sources: bool, figure: str | None) -> int:
 @click.option(
     "--units", type=OneOf(LENGTH_UNITS), help="Of the file's figures (default: as a table says, else mm; of a scan, guessed)."
 )
+@click.option("--apart", is_flag=True, help="Keep port and starboard of a table apart (default: the mean of both).")
 @click.option("--form", metavar="FORM", help="In place of a table: a first guess to be measured over; --form list tells them.")
 @click.option("--dimensions", metavar="LENGTH,BEAM,DEPTH", help="Of the form; of a catamaran one hull's, and their distance.")
 @click.option("--freeboards", metavar="BOW,STERN", help="Of the form.")
@@ -74,6 +75,7 @@ def hull_command(
     output: str | None,
     name: str | None,
     units: str | None,
+    apart: bool,
     form: str | None,
     dimensions: str | None,
     freeboards: str | None,
@@ -112,7 +114,7 @@ def hull_command(
         lines = read_offsets_table(table, units=units, name=name)
         to.refuse_loss([table])
         return _hull_written(lines, to, [], "Give it stem, transom, deck and shell, then")
-    read = read_tape_table(table, units=units, name=name)
+    read = read_tape_table(table, units=units, name=name, apart=apart)
     to.refuse_loss([table])
     return _hull_written(read.hull, to, [note.message for note in read.notes], "Give it stem, transom, deck and shell, then")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import sqrt
 from typing import Literal
 
 Point2 = tuple[float, float]
@@ -15,6 +16,8 @@ HullMaterial = Literal["grp", "plywood", "wood", "steel", "aluminium", "ferro"]
 class Station:
     """Points [half-breadth, height] from the centreline up to the sheer, at a distance aft; knuckles count points from 1.
 
+    port: as many points of the port side where the sides were measured apart, and points are starboard's; empty: both alike.
+
     guessed: which points were never measured, but stand for those that will be, counted from 1; measured_to: one standard
     deviation [m] of its numbers, None: as the hull's; points_measured_to: the same of single points, by their numbers, and
     at_measured_to of its place.
@@ -22,6 +25,7 @@ class Station:
 
     at: float
     points: tuple[Point2, ...]
+    port: tuple[Point2, ...] = ()
     knuckles: tuple[int, ...] = ()
     guessed: tuple[int, ...] = ()
     measured_to: float | None = None
@@ -32,6 +36,11 @@ class Station:
     def wholly_guessed(self) -> bool:
         """Whether nothing of it was measured."""
         return len(self.guessed) == len(self.points)
+
+    @property
+    def to_port(self) -> tuple[Point2, ...]:
+        """The port side's points."""
+        return self.port or self.points
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,6 +155,11 @@ class Hull:
     file: str | None = None
 
     @property
+    def apart(self) -> bool:
+        """Whether port and starboard were measured apart."""
+        return any(station.port for station in self.stations)
+
+    @property
     def made_of(self) -> HullMaterial:
         """What she is built of; GRP where nothing is stated."""
         return self.material or "grp"
@@ -175,6 +189,31 @@ def with_heights_as_in(hull: Hull, other: Hull) -> Hull:
     return replace(measured, heights_from=other.heights_from, heights_down=other.heights_down)
 
 
+def starboard_alone(hull: Hull) -> Hull:
+    """The hull as if her port side were as her starboard side is; a curved transom keeps its radius."""
+    curve, last = hull.transom_curve, hull.stations[-1]
+    broadest, mine = (max((y for y, _ in points), default=0.0) for points in ((*last.points, *last.port), last.points))
+    if curve and mine < broadest:
+        radius = (broadest * broadest + curve * curve) / (2.0 * curve)
+        curve = radius - sqrt(radius * radius - mine * mine)
+    return replace(hull, stations=tuple(replace(station, port=()) for station in hull.stations), transom_curve=curve)
+
+
+def mirrored_hull(hull: Hull) -> Hull:
+    """The hull as a mirror shows her: what is to port comes to starboard."""
+
+    def turned(station: Station) -> Station:
+        return replace(station, points=station.port, port=station.points) if station.port else station
+
+    return replace(
+        hull,
+        stations=tuple(turned(station) for station in hull.stations),
+        measured_heel=-hull.measured_heel,
+        level=tuple((x, -y, z) for x, y, z in hull.level),
+        appendages=tuple(replace(each, at=(each.at[0], -each.at[1], each.at[2])) for each in hull.appendages),
+    )
+
+
 def _with_heights(hull: Hull, turned: Callable[[float], float]) -> Hull:
     def profile(points: tuple[Point2, ...]) -> tuple[Point2, ...]:
         return tuple((first, turned(height)) for first, height in points)
@@ -184,7 +223,7 @@ def _with_heights(hull: Hull, turned: Callable[[float], float]) -> Hull:
 
     return replace(
         hull,
-        stations=tuple(replace(station, points=profile(station.points)) for station in hull.stations),
+        stations=tuple(replace(station, points=profile(station.points), port=profile(station.port)) for station in hull.stations),
         stem=profile(hull.stem),
         stern=profile(hull.stern),
         level=tuple(mark(*each) for each in hull.level),

@@ -40,7 +40,7 @@ def station_name(hull: Hull, number: int) -> str:
 
 def is_sharp(station: Station) -> bool:
     """Whether a station is a line or one point on the centreline."""
-    return all(half_breadth == 0.0 for half_breadth, _ in station.points)
+    return all(half_breadth == 0.0 for half_breadth, _ in (*station.points, *station.port))
 
 
 def hull_problem(hull: Hull) -> Problem | None:
@@ -115,7 +115,34 @@ def _station_problem(hull: Hull, number: int) -> Problem | None:
         return Problem(f"{name} has one point", "Give two or more, from the centreline up to the sheer.", key)
     elif points[-1][1] <= points[0][1]:
         return Problem(f"{name} ends no higher than it begins", f"{FROM_THE_KEEL}; {DOWNWARDS}.", key)
-    errors = tuple(point for point, _ in station.points_measured_to)
+    return _port_problem(station, name, key) or _numbers_problem(station, name, key)
+
+
+def _port_problem(station: Station, name: str, key: str) -> Problem | None:
+    """The port side, where it was measured apart, has the starboard side's points, and meets it on the centreline."""
+    port, key = station.port, f"{key}.port"
+    if not port:
+        return None
+    if len(port) != len(station.points):
+        message = f"{name} has {len(station.points)} points and to port {len(port)}"
+        return Problem(message, "Measure the same ones on both sides, such as at each stringer.", key)
+    problem = points_problem(port, f"{name}, to port,", key)
+    if problem is not None:
+        return problem
+    if min(half_breadth for half_breadth, _ in port) < 0.0:
+        return Problem(f"{name} has a half-breadth below 0 to port", "Give distances off the centreline, 0 or more.", key)
+    if port[0][1] != station.points[0][1]:
+        return Problem(f"{name} begins at another height to port", "Both sides meet on the centreline, at one height.", key)
+    if len(port) > 1 and port[-1][1] <= port[0][1]:
+        return Problem(f"{name} ends no higher to port than it begins", f"{FROM_THE_KEEL}; {DOWNWARDS}.", key)
+    if is_sharp(replace(station, port=())) != is_sharp(replace(station, points=port, port=())):
+        return Problem(f"{name} has area on one side only", "Give half-breadths above 0 on both sides, or 0 on both.", key)
+    return None
+
+
+def _numbers_problem(station: Station, name: str, key: str) -> Problem | None:
+    """What is said of points by their numbers is said of points that are there."""
+    points, errors = station.points, tuple(point for point, _ in station.points_measured_to)
     for word, numbers in (("knuckles", station.knuckles), ("guessed", station.guessed), ("points_measured_to", errors)):
         beyond = [each for each in numbers if not 1 <= each <= len(points)]
         if beyond:
@@ -158,7 +185,7 @@ def _extent_problem(hull: Hull) -> Problem | None:
             return Problem(f"the {key}'s `to` is not aft of its `from`", "Distances count aft from the hull's zero.", key)
     if hull.boat is not None and not hull.open_aft:
         return Problem("`boat` is only for a hull measured in part", "Remove it, or write `aft_end: open`.", "boat")
-    broadest = max((point[0] for point in hull.stations[-1].points), default=0.0)
+    broadest = max((point[0] for point in (*hull.stations[-1].points, *hull.stations[-1].port)), default=0.0)
     if hull.transom_curve and not hull.stern and not hull.open_aft and hull.transom_curve > broadest > 0.0:
         message = f"the transom's curve is more than its half-breadth of {format_length(broadest, hull.units)} {hull.units}"
         return Problem(message, "Give how far its middle stands aft of a line across it.", "transom.curve")

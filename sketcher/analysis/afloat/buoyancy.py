@@ -68,7 +68,7 @@ def buoyancy_of(form: HullForm) -> Buoyancy:
     """The bodies that carry the boat of this form; a twin's port hull is the mirror of the starboard one."""
     bodies = [clip_body(form.outside)]
     if form.hull.twin_spacing is not None:
-        bodies.append(clip_body(_port_hull(form.outside, form.hull.twin_spacing)))
+        bodies.append(clip_body(_port_hull(form.outside, form.hull.twin_spacing, form.hull.apart)))
     points = appendage_points(form.own)
     volumes = np.array([volume for volume, _ in points])
     places = np.array([at for _, at in points]).reshape(-1, 3)
@@ -97,5 +97,9 @@ def water_axes(normal: Floats) -> Floats:
 
 
 @kept_with_owner(1)
-def _port_hull(starboard: TriMesh, spacing: float) -> TriMesh:
+def _port_hull(starboard: TriMesh, spacing: float, apart: bool) -> TriMesh:
+    if apart:
+        return TriMesh(
+            starboard.vertices * [1.0, -1.0, 1.0] - [0.0, spacing, 0.0], starboard.triangles[:, ::-1], starboard.labels
+        )
     return TriMesh(starboard.vertices - np.array([0.0, spacing, 0.0]), starboard.triangles, starboard.labels)

@@ -50,9 +50,10 @@ def water_at(form: HullForm, plane: Plane) -> WaterPlane:
 
 def deck_edge(form: HullForm) -> Floats:
     """(2, k, 3) the deck's edge [m], starboard then port, of both hulls where there are two (4, k, 3)."""
-    sides = np.stack([form.sheer, form.sheer * np.array([1.0, -1.0, 1.0])])
-    spacing = form.hull.twin_spacing
-    return sides if spacing is None else np.concatenate([sides, sides - np.array([0.0, spacing, 0.0])])
+    sides, spacing = np.stack([form.sheer, form.port_sheer]), form.hull.twin_spacing
+    if spacing is None:
+        return sides
+    return np.concatenate([sides, sides[::-1] * [1.0, -1.0, 1.0] - [0.0, spacing, 0.0]])
 
 
 def freeboards_at(form: HullForm, water: WaterPlane) -> tuple[float, float]:

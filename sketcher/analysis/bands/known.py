@@ -17,6 +17,7 @@ from sketcher.analysis.bands.readings import TapeReading, readings_of
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.geometry.mesh import Floats
+from sketcher.model.errors import SketchError
 from sketcher.model.stated_limits import StatedLimit
 
 WITHIN = 1.959964
@@ -200,6 +201,12 @@ def how_known(
     cases: of flooding, those that `holed` says. read: the figures by path. more: figures beside
     those. executor: looks at boats beside each other, and is left running.
     """
+    if evaluation.scene.hull.apart:
+        raise SketchError(
+            "how sure figures are is not worked out for a hull whose sides were measured apart",
+            "Take `port` out of her stations in a copy: what doubt a tape leaves is much the same.",
+            evaluation.scene.hull.file,
+        )
     looking = Looking(evaluation.scene, readings_of(evaluation.scene), read, tuple(more), holed)
     directions = directions_of(evaluation, looking.readings)
     at_random = WIDER * np.random.default_rng(SEED).standard_normal((REMEASURED + INTACT, len(looking.readings)))

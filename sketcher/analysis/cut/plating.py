@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -41,14 +41,20 @@ _NOWHERE = Frame((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 class Strake:
     """The skin between two knuckle lines, keel and sheer being the outermost, on the middle of the plating's thickness.
 
-    number: from the keel, 1 the first; laid: flat, aft to the right and up at the top; stations: [m] aft with its place among
-    the columns of `laid`; first: where it begins [m aft].
+    number: from the keel, 1 the first; hands: the sides it is on; laid: flat, aft to the right and up at the top; stations: [m]
+    aft with its place among the columns of `laid`; first: where it begins [m aft].
     """
 
     number: int
     laid: Unrolled
     stations: tuple[tuple[float, int], ...]
     first: float
+    hands: tuple[str, ...] = ("port", "starboard")
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        return f"strake {self.number}" if len(self.hands) > 1 else f"strake {self.number}, {self.hands[0]}"
 
     @property
     def developable(self) -> bool:
@@ -57,7 +63,12 @@ class Strake:
 
 
 def strakes(form: HullForm) -> tuple[Strake, ...]:
-    """The strakes of one side, from the keel up."""
+    """The strakes from the keel up; where her sides were measured apart first starboard's, then port's."""
+    if form.image is not None:
+        one, image = (replace(side, image=None) for side in (form, form.image))
+        return tuple(
+            replace(strake, hands=(hand,)) for side, hand in ((one, "starboard"), (image, "port")) for strake in strakes(side)
+        )
     knuckles = knuckle_rows(form)
     return tuple(_strake(form, number, a, b) for number, (a, b) in enumerate(pairwise(knuckles), 1))
 
@@ -101,7 +112,7 @@ def at_rows(patch: Floats, rows: Floats) -> Floats:
 
 def plating_patterns(scene: Scene, found: tuple[Strake, ...]) -> tuple[Pattern, ...]:
     """Each developable strake as two boards, port and starboard, its outer face drawn."""
-    return tuple(_pattern(scene, strake, hand) for strake in found if strake.developable for hand in ("port", "starboard"))
+    return tuple(_pattern(scene, strake, hand) for strake in found if strake.developable for hand in strake.hands)
 
 
 def _pattern(scene: Scene, strake: Strake, hand: str) -> Pattern:
@@ -199,7 +210,7 @@ def plating_findings(found: tuple[Strake, ...]) -> Iterator[Finding]:
             yield Finding(
                 code="strake-not-developable",
                 severity="note",
-                object=f"strake {strake.number}",
+                object=strake.name,
                 values={"strake": strake.number, "miss": Length(strake.laid.miss), "sprung": Length(DEVELOPABLE)},
                 measured=strake.laid.miss,
                 limit=DEVELOPABLE,

@@ -46,11 +46,15 @@ LEAN_OVER = 0.1
 
 @dataclass(frozen=True, eq=False)
 class HullBodies:
-    """The two bodies over one sheet. steps: of a parabola, the deck's or the coachroof's, from its edge to its middle."""
+    """The two bodies over one sheet. steps: of a parabola, the deck's or the coachroof's, from its edge to its middle.
+
+    across: (k, 3) the measured face's sheer on the other side, as a mirror shows it, where that is no image of this one.
+    """
 
     hull: Hull
     sheet: LoftedGrid
     steps: int
+    across: Floats | None = None
 
     @property
     def deck_steps(self) -> int:
@@ -167,8 +171,8 @@ class HullBodies:
 
     def _deck(self, lift: float) -> DeckSurface:
         """The deck's surface from the measured face's sheer, lifted by `lift`."""
-        edge = self.sheet.points[:, -1]
-        return DeckSurface(edge[:, 0], edge[:, 1], edge[:, 2], self.hull.deck.camber, lift)
+        opposite = None if self.across is None else DeckSurface.along(self.across, 0.0)
+        return DeckSurface.along(self.sheet.points[:, -1], self.hull.deck.camber, lift, opposite)
 
     def _with_deck(self, points: Floats, surface: DeckSurface) -> tuple[Floats, Ints]:
         """The half's outer grid: the skin's rows, then the deck's from its edge to the centreline; and each strip's label."""

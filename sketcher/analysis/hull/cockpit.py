@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
+from sketcher.analysis.hull.deck import DeckSurface
 from sketcher.analysis.hull.form import HullForm
 from sketcher.geometry.mesh import Floats
 
@@ -23,11 +26,12 @@ def cockpit_rim(form: HullForm) -> Floats | None:
         return None
     x = np.linspace(well.start, well.end, PLACES_ALONG)
     half = np.linspace(well.half_breadth[0], well.half_breadth[1], PLACES_ALONG)
-    edge_breadth = np.interp(x, form.sheer[:, 0], form.sheer[:, 1])
-    edge_height = np.interp(x, form.sheer[:, 0], form.sheer[:, 2])
-    rise = form.hull.deck.camber * np.maximum(edge_breadth**2 - half**2, 0.0) / max(float(form.sheer[:, 1].max()), 1e-9) ** 2
-    side = np.column_stack([x, half, edge_height + rise])
-    sides = [side, side * np.array([1.0, -1.0, 1.0])]
+    camber = form.hull.deck.camber
+    one, other = (DeckSurface.along(edge, camber) for edge in (form.sheer, form.to_port.sheer))
+    if form.image is not None:
+        one, other = replace(one, opposite=other), replace(other, opposite=one)
+    rims = [np.column_stack([x, half, np.maximum(deck.at(x, half), deck.edge(x))]) for deck in (one, other)]
+    sides = [rims[0], rims[1] * [1.0, -1.0, 1.0]]
     if form.hull.twin_spacing is not None:
-        sides += [points - np.array([0.0, form.hull.twin_spacing, 0.0]) for points in sides]
+        sides += [points * [1.0, -1.0, 1.0] - [0.0, form.hull.twin_spacing, 0.0] for points in sides[::-1]]
     return np.concatenate(sides)

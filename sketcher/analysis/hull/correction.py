@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import product
 from math import cos, radians, sin
 
@@ -13,7 +14,7 @@ from sketcher.analysis.hull.standing import levelled
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.unroll import surface_normals
 from sketcher.model.edits.readings import MovedPoint
-from sketcher.model.hull import Hull, Station
+from sketcher.model.hull import Hull, Station, starboard_alone
 
 LENGTHS = (0.4, 0.6, 0.9)
 """[m] Along which the skin's shift may stay alike, each weighed by how well it explains what was read."""
@@ -30,9 +31,11 @@ UPRIGHT = 0.3
 def moved_points(form: HullForm, places: Floats, off: Floats, error: float) -> tuple[MovedPoint, ...]:
     """The points of her stations that lie elsewhere, by how far (n,) [m] out the skin stands at places (n, 3) on it.
 
-    Readings to port count for the side that was measured. error [m]: standard error of a reading. The shift is square to the
-    skin, smooth, and fades with the distance from what was read (kriging, Matern's covariance 5/2).
+    Readings to port count for the side that was measured, unless both were, apart. error [m]: standard error of a reading. The
+    shift is square to the skin, smooth, and fades with the distance from what was read (kriging, Matern's covariance 5/2).
     """
+    if form.image is not None:
+        return _apart(form, places, off, error)
     own = form.own
     folded = places * [1.0, 0.0, 1.0] + np.abs(places) * [0.0, 1.0, 0.0]
     outward = -surface_normals(form.lines).reshape(-1, 3)
@@ -50,6 +53,20 @@ def moved_points(form: HullForm, places: Floats, off: Floats, error: float) -> t
                 y, z = _as_measured(form.hull, own, step)
                 half_breadth, height = measured.points[k]
                 moved.append(MovedPoint(number, k + 1, (max(half_breadth + y, 0.0), height + z)))
+    return tuple(moved)
+
+
+def _apart(form: HullForm, places: Floats, off: Floats, error: float) -> tuple[MovedPoint, ...]:
+    """The same of a hull whose sides were measured apart: each side's points by what was read there."""
+    assert form.image is not None
+    moved: list[MovedPoint] = []
+    for side, there, port in ((form, places[:, 1] >= 0.0, False), (form.image, places[:, 1] < 0.0, True)):
+        if there.any():
+            own = replace(side, hull=starboard_alone(side.hull), image=None)
+            moved += [
+                replace(each, port=port)
+                for each in moved_points(own, places[there] * [1.0, -1.0 if port else 1.0, 1.0], off[there], error)
+            ]
     return tuple(moved)
 
 

@@ -18,7 +18,8 @@ LEAST_STEP = 1e-5
 class DeckSurface:
     """Height of the deck over any (x, y): the sheer's height plus camber (b2 - y2) / largest b squared.
 
-    x, half_breadth, height: (k,) the sheer from forward to aft [m]; camber and lift (added everywhere) [m].
+    x, half_breadth, height: (k,) the sheer from forward to aft [m]; camber and lift (added everywhere) [m]. opposite: the other
+    side's, as a mirror shows it, where that differs: the parabola then goes from edge to edge, as much bent.
     """
 
     x: Floats
@@ -26,14 +27,39 @@ class DeckSurface:
     height: Floats
     camber: float
     lift: float = 0.0
+    opposite: DeckSurface | None = None
+
+    @staticmethod
+    def along(edge: Floats, camber: float, lift: float = 0.0, opposite: DeckSurface | None = None) -> DeckSurface:
+        """The deck over an edge (k, 3)."""
+        return DeckSurface(edge[:, 0], edge[:, 1], edge[:, 2], camber, lift, opposite)
 
     def at(self, x: Floats, y: Floats) -> Floats:
         """Heights [m]; beyond the sheer's ends it goes on straight, and beyond its breadth along the same parabola."""
         b = np.interp(x, self.x, self.half_breadth)
-        largest = float(self.half_breadth.max())
-        crown = self.camber * (b * b - y * y) / (largest * largest) if largest > 0.0 else 0.0
-        height: Floats = self._sheer(x) + crown + self.lift
-        return height
+        if self.opposite is None:
+            crown = self.camber * (b * b - y * y) / (self.broadest * self.broadest) if self.broadest > 0.0 else 0.0
+            height: Floats = self._sheer(x) + crown + self.lift
+            return height
+        other = np.interp(x, self.opposite.x, self.opposite.half_breadth)
+        across = b + other
+        share = np.where(across > 0.0, (b - y) / np.where(across > 0.0, across, 1.0), 0.5)
+        crown = self.camber * (b - y) * (other + y) / self.broadest**2 if self.broadest > 0.0 else 0.0
+        slanting: Floats = (1.0 - share) * self._sheer(x) + share * self.opposite._sheer(x) + crown + self.lift
+        return slanting
+
+    @property
+    def broadest(self) -> float:
+        """Half of the deck's greatest breadth [m]."""
+        if self.opposite is None:
+            return float(self.half_breadth.max())
+        x = np.union1d(self.x, self.opposite.x)
+        across = np.interp(x, self.x, self.half_breadth) + np.interp(x, self.opposite.x, self.opposite.half_breadth)
+        return float(across.max()) / 2.0
+
+    def edge(self, x: Floats) -> Floats:
+        """Heights [m] of its edge."""
+        return self._sheer(x) + self.lift
 
     def _sheer(self, x: Floats) -> Floats:
         inner = np.interp(x, self.x, self.height)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from math import ceil, sqrt
+from math import ceil, dist, sqrt
+from typing import TypeVar
 
 import numpy as np
 import shapely
 
-from sketcher.analysis.findings import Finding, Volume
+from sketcher.analysis.findings import Finding, Length, Value, Volume
 from sketcher.analysis.hull.bodies import DECK, OPEN_END, SKIN, HullBodies
 from sketcher.analysis.hull.checks import check_measurements, check_sections
 from sketcher.analysis.hull.standing import level_findings, own_axes
@@ -18,10 +20,13 @@ from sketcher.analysis.hull.transom import END_SAG, CurvedEnd, curved_end
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid.section import frame_x, frame_y, section
 from sketcher.geometry.surface.loft import BackwardLineError, LoftedGrid, loft
+from sketcher.geometry.surface.seam import half_of, joined_sides
 from sketcher.model.errors import SketchError
-from sketcher.model.hull import Hull
+from sketcher.model.hull import Hull, mirrored_hull, starboard_alone
 
 __all__ = ["DECK", "OPEN_END", "SKIN", "HullForm", "form_hull"]
+
+Made = TypeVar("Made")
 
 SKIN_CELLS = 5000
 """Most cells of one side's skin at resolution 1: with the deck 20 000 to 26 000 triangles."""
@@ -57,6 +62,8 @@ class HullForm:
     x_forward, x_after [m]: the outside body's foremost and aftmost point on the centreline.
     station_columns: the section of `lines` at each station (and at the stem and the stern, when they have a profile).
     lofted: it was made of the hull's measurements, and can be made of them again in finer facets.
+    image: where her sides were measured apart the boat whose starboard side is a mirror image of her port side, and whose port
+    side of that: her own port side in whatever is known of one side only.
     """
 
     hull: Hull
@@ -69,6 +76,22 @@ class HullForm:
     findings: tuple[Finding, ...] = ()
     station_columns: tuple[int, ...] = ()
     lofted: bool = False
+    image: HullForm | None = None
+
+    @property
+    def to_port(self) -> HullForm:
+        """The boat whose starboard side is a mirror image of her port side: herself where both are alike."""
+        return self.image or self
+
+    @cached_property
+    def port_sheer(self) -> Floats:
+        """(k, 3) the deck's edge to port, at as many places from end to end as `sheer` has."""
+        there = self.to_port.sheer * [1.0, -1.0, 1.0]
+        if self.image is None or not len(there) or not len(self.sheer):
+            return there
+        share = (self.sheer[:, 0] - self.sheer[0, 0]) / max(float(np.ptp(self.sheer[:, 0])), 1e-9)
+        x = there[0, 0] + share * np.ptp(there[:, 0])
+        return np.column_stack([x, np.interp(x, there[:, 0], there[:, 1]), np.interp(x, there[:, 0], there[:, 2])])
 
     @cached_property
     def own(self) -> Hull:
@@ -169,6 +192,12 @@ def _placed(hull: Hull, resolution: float, sag: float | None) -> HullForm:
     except SketchError:
         _formed(hull, resolution, sag)  # raises the same with the numbers that the file has
         raise
+    findings = (*_of_frames(hull), *(finding for finding in own.findings if finding.code == _LEFT_OUT))
+    return _carried(own, hull, ahead, findings)
+
+
+def _carried(own: HullForm, hull: Hull, ahead: float, findings: tuple[Finding, ...]) -> HullForm:
+    """A form made `ahead` [m] further forward, put where its hull is stated."""
     along = np.array([ahead, 0.0, 0.0])
     inside, outside = (TriMesh(mesh.vertices + along, mesh.triangles, mesh.labels) for mesh in (own.inside, own.outside))
     return HullForm(
@@ -181,7 +210,8 @@ def _placed(hull: Hull, resolution: float, sag: float | None) -> HullForm:
         x_after=own.x_after + ahead,
         station_columns=own.station_columns,
         lofted=True,
-        findings=(*frames_of(hull).findings, *(finding for finding in own.findings if finding.code == _LEFT_OUT)),
+        findings=findings,
+        image=None if own.image is None else _carried(own.image, starboard_alone(mirrored_hull(hull)), ahead, ()),
     )
 
 
@@ -204,33 +234,109 @@ def _slid(hull: Hull, by: float) -> Hull:
 
 def _formed(hull: Hull, resolution: float, sag: float | None) -> HullForm:
     """The hull's surfaces in the axes of its file. Raises as `form_hull` does."""
+    if hull.apart:
+        return _formed_apart(hull, resolution, sag)
+    frames, sheet = _skin(hull, resolution, sag)
+    return _with_bodies(hull, frames, sheet, HullBodies(hull, sheet, _deck_steps(hull, resolution, sag)))
+
+
+def _formed_apart(hull: Hull, resolution: float, sag: float | None) -> HullForm:
+    """The same of a hull whose sides were measured apart: each side's own boat, alike on both sides, and a half of each.
+
+    The deck goes from edge to edge. Each side has its own other face; on the centreline they meet half-way between the two.
+    """
+    sides = (starboard_alone(hull), starboard_alone(mirrored_hull(hull)))
+    skins = [_skin(sides[0], resolution, sag), _to_port(lambda: _skin(sides[1], resolution, sag))]
+    edges, steps = [sheet.points[:, -1] for _, sheet in skins], _deck_steps(hull, resolution, sag)
+    bodies = [HullBodies(side, sheet, steps, edge) for side, (_, sheet), edge in zip(sides, skins, edges[::-1], strict=True)]
+    one = _with_bodies(sides[0], *skins[0], bodies[0])
+    image = _to_port(lambda: _with_bodies(sides[1], *skins[1], bodies[1]))
+    measured = hull.offsets_to
+    try:
+        inside = joined_sides(half_of(one.inside), half_of(image.inside), DECK, halfway=measured == "outside")
+        thin = one.outside is one.inside
+        outside = (
+            inside if thin else joined_sides(half_of(one.outside), half_of(image.outside), DECK, halfway=measured == "inside")
+        )
+    except GeometryError as problem:
+        raise _unclosed(hull, problem) from None
+    lost = {finding.measured or 0.0: finding for form in (one, image) for finding in form.findings if finding.code == _LEFT_OUT}
+    whole = _of_bodies(hull, skins[0][1], inside, outside)
+    found = (*_of_frames(hull), *lost.values())
+    return replace(whole, sheer=one.sheer, findings=found, image=replace(image, findings=()))
+
+
+def _to_port(made: Callable[[], Made]) -> Made:
+    """What is made of the port side; a problem says that it is there."""
+    try:
+        return made()
+    except SketchError as problem:
+        raise SketchError(f"to port, {problem.message}", problem.remedy, problem.file, problem.line, problem.key) from None
+
+
+def _of_frames(hull: Hull) -> tuple[Finding, ...]:
+    """What was noticed of the measurements as such, of both sides where they were measured apart."""
+    found = frames_of(starboard_alone(hull)).findings
+    if not hull.apart:
+        return found
+    found = (_apart(hull), *found)
+    to_port = (finding for finding in frames_of(starboard_alone(mirrored_hull(hull))).findings if finding not in found)
+    return (*found, *(replace(finding, object=f"{finding.object}, to port") for finding in to_port))
+
+
+def _apart(hull: Hull) -> Finding:
+    """Where the sides differ most."""
+    off = [
+        (dist(one, other), station.at, number)
+        for station in hull.stations
+        for number, (one, other) in enumerate(zip(station.points, station.to_port, strict=True), 1)
+    ]
+    by, at, point = max(off)
+    values: dict[str, Value] = {"at": Length(at), "point": point, "by": Length(by)}
+    return Finding(code="sides-apart", severity="note", object=hull.name, values=values, measured=by)
+
+
+def _skin(hull: Hull, resolution: float, sag: float | None) -> tuple[Frames, LoftedGrid]:
+    """One side's cross curves and the sheet through them."""
     frames = frames_of(hull)
     sheet = _sheet(hull, frames, resolution, sag)
     check_sections(hull, sheet.points, sheet.curve_columns, frames.names)
-    bodies = HullBodies(hull, sheet, _deck_steps(hull, resolution, sag))
+    return frames, sheet
+
+
+def _with_bodies(hull: Hull, frames: Frames, sheet: LoftedGrid, bodies: HullBodies) -> HullForm:
+    """The form of a hull that is alike on both sides."""
     thin = hull.shell == 0.0 and hull.deck.thickness == 0.0
     try:
         measured = bodies.measured()
         other, lost = (measured, 0.0) if thin else bodies.other()
     except GeometryError as problem:
-        raise SketchError(
-            f"no closed hull comes of these measurements: {problem}",
-            "Check `shell`, `deck`, `units` and the stations at the ends.",
-            hull.file,
-        ) from None
+        raise _unclosed(hull, problem) from None
     inside, outside = (measured, other) if hull.offsets_to == "inside" else (other, measured)
+    return replace(_of_bodies(hull, sheet, inside, outside), findings=(*frames.findings, *_left_out(lost)))
+
+
+def _of_bodies(hull: Hull, sheet: LoftedGrid, inside: TriMesh, outside: TriMesh) -> HullForm:
     keel = outside.vertices[outside.vertices[:, 1] == 0.0, 0]
+    bent = curved_end(hull, sheet.points[-1, 0])
     return HullForm(
         hull=hull,
         inside=inside,
         outside=outside,
         lines=sheet.points,
-        sheer=_sheer(outside, curved_end(hull, sheet.points[-1, 0]), hull.shell if hull.offsets_to == "inside" else 0.0),
+        sheer=_sheer(outside, None if bent is None else bent.moved(hull.shell if hull.offsets_to == "inside" else 0.0)),
         x_forward=float(keel.min()),
         x_after=float(keel.max()),
         station_columns=sheet.curve_columns,
         lofted=True,
-        findings=(*frames.findings, *_left_out(lost)),
+    )
+
+
+def _unclosed(hull: Hull, problem: GeometryError) -> SketchError:
+    return SketchError(
+        f"no closed hull comes of these measurements: {problem}",
+        "Check `shell`, `deck`, `units` and the stations at the ends.",
+        hull.file,
     )
 
 
@@ -272,17 +378,17 @@ def _sheet(hull: Hull, frames: Frames, resolution: float, sag: float | None) -> 
         ) from None
 
 
-def _sheer(body: TriMesh, bent: CurvedEnd | None, shell: float) -> Floats:
+def _sheer(body: TriMesh, bent: CurvedEnd | None) -> Floats:
     """The starboard edge between the side's skin and the deck, from forward to aft; an end's top edge is no part of it.
 
-    bent: a curved transom, as measured, which the outside's lies a shell's thickness aft of.
+    bent: the body's curved transom.
     """
     skin, deck = (body.triangles[body.labels == label] for label in (SKIN, DECK))
     a, b, c = body.vertices[skin.T]
     square = np.cross(b - a, c - a)
     side = np.abs(square[:, 1]) > ATHWARTSHIPS * np.linalg.norm(square, axis=1)
     if bent is not None:
-        side &= (np.abs(bent.moved(shell).over(body.vertices)) > 2.0 * END_SAG)[skin].any(axis=1)
+        side &= (np.abs(bent.over(body.vertices)) > 2.0 * END_SAG)[skin].any(axis=1)
     touched = np.zeros((2, len(body.vertices)), dtype=bool)
     touched[0, skin[side]] = touched[1, deck] = True
     edge = body.vertices[touched.all(axis=0) & (body.vertices[:, 1] >= 0.0)]

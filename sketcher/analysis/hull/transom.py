@@ -79,7 +79,7 @@ def radius_of(hull: Hull) -> float | None:
     """The radius [m] of a hull's curved transom, from its rise over its greatest breadth; None for a flat one, or for none."""
     if not hull.transom_curve or hull.stern or hull.open_aft:
         return None
-    half = max((point[0] for point in hull.stations[-1].points), default=0.0)
+    half = max((point[0] for point in (*hull.stations[-1].points, *hull.stations[-1].port)), default=0.0)
     return (half * half + hull.transom_curve**2) / (2.0 * hull.transom_curve) if half > 0.0 else None
 
 

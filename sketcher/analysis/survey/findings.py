@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import pairwise
 from math import dist
@@ -13,7 +13,7 @@ from sketcher.analysis.findings import Angle, Area, Finding, Length, Phrase, Val
 from sketcher.analysis.survey.misread_digits import Reading, likely_reading
 from sketcher.analysis.survey.outliers import FOUND_AT, SLIP_SOUGHT, Judgement, Slip, Unjudged, judge
 from sketcher.analysis.survey.traced_lines import MissedMark
-from sketcher.model.hull import Hull, over_base, with_heights_up
+from sketcher.model.hull import Hull, mirrored_hull, over_base, starboard_alone, with_heights_up
 from sketcher.model.units import format_length
 
 _COORDINATES = ("half-breadth", "height")
@@ -29,10 +29,36 @@ def check_hull(hull: Hull) -> tuple[Finding, ...]:
 
     `mistyped-number` and `station-distance` [warn], the surest first, each with the likely value; `knuckle-not-marked` [warn];
     `not-judged` [note], one for each reason, with the numbers that could be wrong by 50 mm unseen. Numbers within 5 mm raise
-    no warning; stations with guessed points are left out. Only the part of a slip square to the skin can be seen. Source id:
-    tape-error.
+    no warning; stations with guessed points are left out. Sides measured apart are judged each by itself. Only the part of a
+    slip square to the skin can be seen. Source id: tape-error.
     """
     hull = replace(hull, stations=tuple(station for station in hull.stations if not station.guessed))
+    return tuple(_of_both_sides(hull)) if hull.apart else _of_a_side(hull)
+
+
+def _of_both_sides(hull: Hull) -> Iterator[Finding]:
+    """What each side says of itself, where they were measured apart; what both say once."""
+    straight = tuple(check for check in hull.checks if not check.across)
+    said = _of_a_side(replace(starboard_alone(hull), checks=straight))
+    yield from said
+    for finding in _of_a_side(replace(starboard_alone(mirrored_hull(hull)), checks=())):
+        if not any(one.code == finding.code and one.values == finding.values for one in said):
+            at = finding.at and (finding.at[0], -finding.at[1], finding.at[2])
+            yield replace(finding, object=f"{finding.object} to port", values=_to_port(finding.values), at=at)
+    for check in hull.checks:
+        if check.across:
+            yield Finding(code="check-across-sides", severity="note", object=check.name, values={"check": check.name})
+
+
+def _to_port(values: Mapping[str, Value]) -> dict[str, Value]:
+    """What was said of a side, said of the port side."""
+    said = {key: True if key == "to_port" else value for key, value in values.items()}
+    if isinstance(again := said.get("again"), tuple):
+        said["again"] = tuple(Phrase(each.code, _to_port(each.values)) for each in again if isinstance(each, Phrase))
+    return said
+
+
+def _of_a_side(hull: Hull) -> tuple[Finding, ...]:
     judged = judge(with_heights_up(hull))
     return (
         *(_misplaced(hull, slip) if slip.point is None else _mistyped(hull, slip, slip.point) for slip in judged.slips),
@@ -63,6 +89,7 @@ def _mistyped(hull: Hull, slip: Slip, point: int) -> Finding:
             "rivals": tuple(
                 Phrase("point-of-station", {"point": i + 1, "at": Length(hull.stations[j].at)}) for j, i in slip.rivals
             ),
+            "to_port": False,
         },
         measured=slip.off,
         limit=FOUND_AT * slip.spread,
@@ -124,6 +151,7 @@ def _missed_mark(hull: Hull, mark: MissedMark) -> Finding:
             "turn": Angle(mark.turn),
             "beside": Length(beside.at),
             "knuckles": tuple(sorted({*station.knuckles, mark.point + 1})),
+            "to_port": False,
         },
         measured=mark.turn,
         at=(station.at, value[0], over_base(hull, value[1])),
@@ -148,6 +176,7 @@ def _not_judged(hull: Hull, judged: Judgement) -> Iterable[Finding]:
                     "heights": tuple(_by_station(hull, named, 1)),
                     "profiles": _profiles(hull) if why == "end" else (),
                     "why": why,
+                    "to_port": False,
                     "square": Length(max(number.share for number in numbers) * SLIP_SOUGHT) if why == "along" else None,
                     **_first_again(hull, named),
                 },
@@ -165,6 +194,7 @@ def _first_again(hull: Hull, numbers: list[Unjudged]) -> dict[str, Value]:
                 "coordinate": _COORDINATES[number.coordinate],
                 "point": number.point + 1,
                 "at": Length(hull.stations[number.station].at),
+                "to_port": False,
             },
         )
         for number in first

@@ -11,6 +11,7 @@ from typing import Any, Literal, Protocol
 
 from sketcher.geometry.tolerances import SECTIONS_APART
 from sketcher.model.edits.edit_words import said, value_words
+from sketcher.model.edits.hull_sides import points_of_side, with_side
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.kinds import anywhere
 from sketcher.model.fields.reading import Field, Kind
@@ -60,21 +61,22 @@ class SetStationAt:
 
 @dataclass(frozen=True, slots=True)
 class SetPoint:
-    """Set one number of a point. A guessed point whose height is measured is guessed no more."""
+    """Set one number of a point, to port where it says so. A guessed point whose height is measured is guessed no more."""
 
     place: Place
     number: int
     axis: Axis
     value: float
+    port: bool = False
 
     def apply(self, hull: Hull) -> Hull:
-        points = list(points_at(hull, self.place))
+        points = list(points_at(hull, self.place, port=self.port))
         point = list(_point(points, self.number, self.place))
         point[self.axis] = self.value
         kind = STATION_POINT if isinstance(self.place, int) else PROFILE_POINT
         key = f"{_key(self.place)}.{self.number}"
         points[self.number - 1] = _kept((point[0], point[1]), kind, hull, key)
-        changed = with_points(hull, self.place, tuple(points))
+        changed = with_points(hull, self.place, tuple(points), port=self.port)
         if isinstance(self.place, int) and self.axis == 1:
             station = station_of(changed, self.place)
             guessed = tuple(number for number in station.guessed if number != self.number)
@@ -82,9 +84,9 @@ class SetPoint:
         return changed
 
     def describe(self, hull: Hull) -> str:
-        old, new = (points_at(each, self.place)[self.number - 1][self.axis] for each in (hull, self.apply(hull)))
+        old, new = (points_at(each, self.place, port=self.port)[self.number - 1][self.axis] for each in (hull, self.apply(hull)))
         axis = ("half-breadth" if isinstance(self.place, int) else "distance aft", "height")[self.axis]
-        what = f"{_where(hull, self.place)}, point {self.number}: {axis}"
+        what = f"{_where(hull, self.place)}, point {self.number}{' to port' if self.port else ''}: {axis}"
         return f"{what} {value_words(_ANY, new, hull.units)}" if old == new else f"{what} {said(_ANY, old, new, hull.units)}"
 
 
@@ -96,13 +98,17 @@ class AddPoint:
     after: int
 
     def apply(self, hull: Hull) -> Hull:
-        points = points_at(hull, self.place)
         kind = STATION_POINT if isinstance(self.place, int) else PROFILE_POINT
-        point = _kept(_between(points, self.after), kind, hull, f"{_key(self.place)}.{self.after + 1}")
-        changed = with_points(hull, self.place, (*points[: self.after], point, *points[self.after :]))
+
+        def added(points: tuple[Point2, ...]) -> tuple[Point2, ...]:
+            point = _kept(_between(points, self.after), kind, hull, f"{_key(self.place)}.{self.after + 1}")
+            return (*points[: self.after], point, *points[self.after :])
+
+        changed = with_points(hull, self.place, added(points_at(hull, self.place)))
         if not isinstance(self.place, int):
             return changed
         station = station_of(changed, self.place)
+        station = replace(station, port=added(station.port) if station.port else ())
         guessed = (*_shifted(station.guessed, self.after, 1), self.after + 1)
         knuckles = _shifted(station.knuckles, self.after, 1)
         errors = tuple((point + (point > self.after), error) for point, error in station.points_measured_to)
@@ -127,6 +133,7 @@ class RemovePoint:
         if not isinstance(self.place, int):
             return changed
         station = station_of(changed, self.place)
+        station = replace(station, port=(*station.port[: self.number - 1], *station.port[self.number :]))
         marks = ((one for one in each if one != self.number) for each in (station.knuckles, station.guessed))
         knuckles, guessed = (_shifted(tuple(each), self.number, -1) for each in marks)
         left = ((point, error) for point, error in station.points_measured_to if point != self.number)
@@ -275,17 +282,17 @@ def with_station(hull: Hull, number: int, station: Station) -> Hull:
     return replace(hull, stations=(*hull.stations[: number - 1], station, *hull.stations[number:]))
 
 
-def points_at(hull: Hull, place: Place) -> tuple[Point2, ...]:
-    """The points of a station or of a profile."""
+def points_at(hull: Hull, place: Place, *, port: bool = False) -> tuple[Point2, ...]:
+    """The points of a station, of one of its sides, or of a profile."""
     if isinstance(place, int):
-        return station_of(hull, place).points
+        return points_of_side(station_of(hull, place), port=port)
     return hull.stem if place == "stem" else hull.stern
 
 
-def with_points(hull: Hull, place: Place, points: tuple[Point2, ...]) -> Hull:
+def with_points(hull: Hull, place: Place, points: tuple[Point2, ...], *, port: bool = False) -> Hull:
     """The hull with other points there."""
     if isinstance(place, int):
-        return with_station(hull, place, replace(station_of(hull, place), points=points))
+        return with_station(hull, place, with_side(station_of(hull, place), points, port=port))
     return _with(hull, place, points)
 
 
@@ -392,13 +399,16 @@ def _guessed_station(hull: Hull, at: float) -> Station:
         return Station(at=at, points=((0.0, 0.0), (BEYOND, BEYOND)), guessed=(1, 2))
     before = next((station for station in reversed(hull.stations) if station.at < at), nearest)
     after = next((station for station in hull.stations if station.at > at), nearest)
-    points = nearest.points
-    if before is not after and len(before.points) == len(after.points):
-        share = (at - before.at) / (after.at - before.at)
-        pairs = zip(before.points, after.points, strict=True)
-        points = tuple((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])) for a, b in pairs)
-    points = tuple(_kept(point, STATION_POINT, hull, "stations") for point in points)
-    return Station(at=at, points=points, knuckles=nearest.knuckles, guessed=tuple(range(1, len(points) + 1)))
+
+    def between(*, port: bool) -> tuple[Point2, ...]:
+        points, fore, aft = (points_of_side(station, port=port) for station in (nearest, before, after))
+        if before is not after and len(fore) == len(aft):
+            share = (at - before.at) / (after.at - before.at)
+            points = tuple((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])) for a, b in zip(fore, aft, strict=True))
+        return tuple(_kept(point, STATION_POINT, hull, "stations") for point in points)
+
+    points, port = between(port=False), between(port=True) if hull.apart else ()
+    return Station(at=at, points=points, port=port, knuckles=nearest.knuckles, guessed=tuple(range(1, len(points) + 1)))
 
 
 def _usual_part(hull: Hull, name: str) -> Any:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from sketcher.model.cutting import PartReadings
 from sketcher.model.edits.hull_edits import station_of, with_station
+from sketcher.model.edits.hull_sides import points_of_side, with_side
 from sketcher.model.files.hull_file import STATION_POINT
 from sketcher.model.files.scene_file import round_trip, settled
 from sketcher.model.hull import Hull, Point2
@@ -31,11 +32,15 @@ class RecordReadings:
 
 @dataclass(frozen=True, slots=True)
 class MovedPoint:
-    """A station's point, both counted from 1, and where it lies: half-breadth and height as measured [m]."""
+    """A station's point, both counted from 1, and where it lies: half-breadth and height as measured [m].
+
+    port: it is one of the port side, measured apart.
+    """
 
     station: int
     point: int
     to: Point2
+    port: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +53,11 @@ class MovePoints:
     def apply(self, hull: Hull) -> Hull:
         for each in self.points:
             station = station_of(hull, each.station)
-            points = list(station.points)
+            points = list(points_of_side(station, port=each.port))
             points[each.point - 1] = round_trip(
                 each.to, STATION_POINT.write, STATION_POINT.read, hull.units, f"stations.{each.station}.points.{each.point}"
             )
-            hull = with_station(hull, each.station, replace(station, points=tuple(points)))
+            hull = with_station(hull, each.station, with_side(station, tuple(points), port=each.port))
         return hull
 
     def describe(self, _: Hull) -> str:

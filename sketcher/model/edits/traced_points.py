@@ -26,6 +26,10 @@ class TracePoint:
     def apply(self, hull: Hull) -> Hull:
         up = with_heights_up(hull)
         station = station_of(up, self.station)
+        if station.port:
+            raise SketchError(
+                "her sides are measured apart here", "Trace with both sides alike, or type the port side's numbers."
+            )
         kept = [number for number in range(1, len(station.points) + 1) if number not in station.guessed]
         points = [station.points[number - 1] for number in kept]
         if any(dist(self.point, other) < POINTS_APART for other in points):

@@ -108,6 +108,7 @@ STATION_FIELDS = (
     Field(
         "points", "points", several("a list of points [half-breadth, height]", STATION_POINT, most=POINTS_LIMIT), required=True
     ),
+    Field("port", "port", several("a list of points [half-breadth, height]", STATION_POINT, most=POINTS_LIMIT)),
     Field("knuckles", "knuckles", _point_numbers),
     Field("guessed", "guessed", _point_numbers),
     Field("measured_to", "measured_to", positive),

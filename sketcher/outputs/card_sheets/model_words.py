@@ -34,7 +34,9 @@ def left_out(scene: Scene, model: CardModel) -> Iterator[str]:
         yield "The transom is left out too: it is curved across, and cards stand flat."
     if scene.hull.twin_spacing is not None:
         yield "One hull of the two: the starboard one."
-    if model.miss is None:
+    if model.miss is None and scene.hull.apart:
+        yield "Her sides differ, so frames stand outside her skin and hold it open; the dotted line is the skin."
+    elif model.miss is None:
         yield "Her skin is no strip that lies flat, so frames stand outside it and hold it open; the dotted line is the skin."
     else:
         yield (

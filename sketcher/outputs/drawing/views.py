@@ -341,13 +341,13 @@ def _paper_outline(outline: shapely.MultiPolygon, placing: PaperPlacing) -> shap
 
 def _beyond(evaluation: Evaluation, kind: Kind, placing: PaperPlacing) -> Iterator[Item]:
     """The deck's edge, which lies beyond the plane."""
-    sheer = evaluation.layout.hull.sheer
+    sheer, to_port = evaluation.layout.hull.sheer, evaluation.layout.hull.port_sheer
     u, v = ("xyz".index(axis) for axis in placing.axes)
     if kind == "section" or not len(sheer):
         return
     yield line([placing.spot(float(p[u]), float(p[v])) for p in sheer], SHEER, "hull")
     if kind == "plan":
-        yield line([placing.spot(float(p[u]), -float(p[v])) for p in sheer], SHEER, "hull")
+        yield line([placing.spot(float(p[u]), float(p[v])) for p in to_port], SHEER, "hull")
 
 
 def _names(

@@ -240,16 +240,21 @@ def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Appearance, holed: b
             shapes.strokes[key] = strokes
 
 
+def _spread(count: int) -> list[int]:
+    """Which of so many sections are drawn."""
+    return np.unique(np.linspace(0, count - 1, SECTIONS).round().astype(int)).tolist()  # type: ignore[no-any-return]
+
+
 @kept_with_owner(1)
 def _hull_lines(form: HullForm) -> tuple[tuple[str, Strokes], ...]:
     """Lines of the hull on both sides of her, by key."""
     lines: list[tuple[str, list[Floats], Colour, float]] = []
-    grid = form.lines
+    grid, to_port = form.lines, form.to_port.lines
     if grid.ndim == 3 and len(grid):
-        chosen = np.unique(np.linspace(0, len(grid) - 1, SECTIONS).round().astype(int))
-        lines.append(("sections", [side * grid[k] for k in chosen for side in (STARBOARD, PORT)], SECTION, 0.7))
-        lines.append(("keel and after end", [grid[:, 0], STARBOARD * grid[-1], PORT * grid[-1]], INK, 1.4))
-    lines += [("sheer/starboard", [form.sheer], INK, 1.6), ("sheer/port", [PORT * form.sheer], INK, 1.6)]
+        sections = [side * each[k] for side, each in ((STARBOARD, grid), (PORT, to_port)) for k in _spread(len(each))]
+        lines.append(("sections", sections, SECTION, 0.7))
+        lines.append(("keel and after end", [grid[:, 0], STARBOARD * grid[-1], PORT * to_port[-1]], INK, 1.4))
+    lines += [("sheer/starboard", [form.sheer], INK, 1.6), ("sheer/port", [form.port_sheer], INK, 1.6)]
     made = []
     for key, runs, colour, width in lines:
         starts = np.cumsum([0, *(len(run) for run in runs[:-1])])

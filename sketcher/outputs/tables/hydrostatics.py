@@ -30,7 +30,7 @@ def hydrostatic_rows(evaluation: Evaluation, steps: int = STEPS) -> tuple[Hydros
         )
     surface = Plane.level(0.0) if water is None else water.plane
     lowest = float(surface.over(form.outside.vertices).min())
-    edge = surface.over(form.sheer if len(form.sheer) else form.outside.vertices)
+    edge = surface.over(np.concatenate([form.sheer, form.port_sheer]) if len(form.sheer) else form.outside.vertices)
     depth = float(edge.min()) - lowest
     drafts = np.linspace(LEAST_SHARE * depth, MOST_SHARE * depth, steps)
     return hydrostatic_table(evaluation.scene, form, water, drafts.tolist())

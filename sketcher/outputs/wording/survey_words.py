@@ -31,8 +31,10 @@ def mistyped_number(
     give_or_take: Length,
     offers: Sequence[Phrase],
     rivals: Sequence[Phrase],
+    to_port: bool = False,
 ) -> str:
-    place = f"Station {say.written(at)}, point {point} [{say.number(half_breadth)}, {say.number(height)}]"
+    to = " to port" if to_port else ""
+    place = f"Station {say.written(at)}, point {point}{to} [{say.number(half_breadth)}, {say.number(height)}]"
     likely = " or ".join(say(offer) for offer in offers)
     again = "Measure it again."
     if rivals:
@@ -80,10 +82,14 @@ def station_distance(
     )
 
 
-def knuckle_not_marked(say: Say, at: Length, point: int, turn: Angle, beside: Length, knuckles: Sequence[int]) -> str:
+def knuckle_not_marked(
+    say: Say, at: Length, point: int, turn: Angle, beside: Length, knuckles: Sequence[int], to_port: bool = False
+) -> str:
+    side = " to port" if to_port else ""
     return (
-        f"Station {say.written(at)} turns by {turn.degrees:.0f} degrees at point {point}, as station {say.written(beside)} does "
-        "beside it, but the point is not marked as a knuckle, and the lines round it off. If it is a hard corner, write "
+        f"Station {say.written(at)} turns by {turn.degrees:.0f} degrees at point {point}{side}, as station "
+        f"{say.written(beside)} does beside it, but the point is not marked as a knuckle, and the lines round it off. If it is a "
+        "hard corner, write "
         f"knuckles: [{', '.join(map(str, knuckles))}] at this station."
     )
 
@@ -99,6 +105,7 @@ def not_judged(
     square: Length | None,
     again: Sequence[Phrase],
     skins: Sequence[Area],
+    to_port: bool = False,
 ) -> str:
     """skins: how much skin hangs on each of `again`, by which several findings are told together."""
     which = [
@@ -109,11 +116,12 @@ def not_judged(
     which += [f"all of the {profile}" for profile in profiles]
     shown = "" if square is None else f": at most {say.whole(square)} of it stand square to the skin"
     listing = f" Those are {'; '.join(which)}." if which else ""
-    return f"{unseen(count, say(slip))}: {_NOT_JUDGED[why]}{shown}.{listing} {measure_again([say(each) for each in again])}"
+    side = "To port: " if to_port else ""
+    return f"{side}{unseen(count, say(slip))}: {_NOT_JUDGED[why]}{shown}.{listing} {measure_again([say(each) for each in again])}"
 
 
-def number_again(say: Say, coordinate: Literal["half-breadth", "height"], point: int, at: Length) -> str:
-    return f"the {coordinate} of point {point} at {say.written(at)}"
+def number_again(say: Say, coordinate: Literal["half-breadth", "height"], point: int, at: Length, to_port: bool = False) -> str:
+    return f"the {coordinate} of point {point}{' to port' if to_port else ''} at {say.written(at)}"
 
 
 def points_of_station(say: Say, at: Length, points: Sequence[int]) -> str:
@@ -134,6 +142,18 @@ def measured_out_of_level(say: Say, trim: Angle, heel: Angle, marks: int, apart:
     if apart is None:
         return told
     return f"{told} The marks disagree by {say.whole(apart)}: read them again, or look for one that is not level when she floats."
+
+
+def check_across_sides(_: Say, check: str) -> str:
+    return f"The check {check} goes across from one side to the other, and her sides were measured apart: it is not weighed."
+
+
+def sides_apart(say: Say, at: Length, point: int, by: Length) -> str:
+    return (
+        f"Port and starboard were measured apart; they differ most at station {say.written(at)}, point {point}, by "
+        f"{say.whole(by)}. On the centreline the shell's other face runs half-way between her sides'. How sure figures are is "
+        "not worked out for her."
+    )
 
 
 def points_guessed(say: Say, points: int, of: int, stations: Sequence[Length]) -> str:

@@ -16,6 +16,8 @@ from sketcher.analysis.survey.misread_digits import likely_reading
 from sketcher.analysis.survey.outliers import JUDGED_UP_TO, judge
 from sketcher.analysis.survey.prediction import Section
 from sketcher.analysis.survey.residuals import residual_system
+from sketcher.model.edits.hull_edits import SetPoint
+from sketcher.model.edits.hull_sides import SetSidesApart
 from sketcher.model.hull import DistanceCheck, Hull, Station
 from sketcher.outputs.wording.kinds import in_brief
 from sketcher.outputs.wording.sentences import message as in_words
@@ -71,6 +73,22 @@ def test_a_slip_on_keel_or_sheer_is_found_or_the_number_listed(name: str) -> Non
     """At keel and sheer and where a knuckle ends, a slip of 50 mm is found in 24 of 25 trials or listed as beyond judgement."""
     tally = plant(demo_hull(name), range(1000, 1025), None, edge=True)
     assert tally.found + tally.listed >= 24
+
+
+@pytest.mark.example
+def test_a_slip_on_the_port_side_is_named_there() -> None:
+    """A 3 read as an 8 to port, sides measured apart: told once, with its side and place; checks across are not weighed."""
+    hull = demo_hull("marram-29")
+    check = DistanceCheck(name="diagonal", start=(4.0, 2), end=(4.7, 3), measured=2.0, across=True)
+    apart = SetSidesApart(True).apply(replace(hull, checks=(check,)))
+    slip = SetPoint(10, 6, 0, 1.381, port=True).apply(apart)
+    (finding,) = (f for f in check_hull(slip) if f.severity == "warn")
+    assert "Station 4000 mm, point 6 to port [1381, 876] stands" in in_words(finding)
+    assert finding.at == (4.0, -1.381, 0.876)
+    assert [in_words(f) for f in check_hull(apart) if f.code == "check-across-sides"] == [
+        "The check diagonal goes across from one side to the other, and her sides were measured apart: it is not weighed."
+    ]
+    assert [f for f in check_hull(apart) if f.code != "check-across-sides"] == list(check_hull(hull))
 
 
 @pytest.mark.example

@@ -19,7 +19,9 @@ from sketcher.model.edits.hull_edits import (
     SetHullValue,
     SetPoint,
     SetStationAt,
+    with_station,
 )
+from sketcher.model.edits.hull_sides import SetSidesApart
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull, Station
 from sketcher.model.measurement_checks import hull_problem
@@ -49,6 +51,8 @@ HULL = Hull(name="Trial", units="mm", stations=tuple(guessed(at) for at in (1.0,
         (RemoveStation(2), "Take Station 2 at 2000 mm out"),
         (SetHullValue("deck", "camber", 0.06), "Set deck's camber from 0 to 60 mm"),
         (SetHullValue("transom", "rake", 12.0), "Set transom's rake from 0 to 12°"),
+        (SetSidesApart(True), "Measure port and starboard apart"),
+        (SetPoint(2, 2, 0, 0.41, port=True), "Station 2 at 2000 mm, point 2 to port: half-breadth 400 to 410 mm"),
         (AddPart("coachroof"), "Add a coachroof"),
         (AddPart("fin keel"), "Add fin keel"),
     ],
@@ -78,6 +82,26 @@ def test_marks_stay_with_their_points() -> None:
     assert (more.points[1], more.knuckles, more.guessed) == ((0.2, 0.2), (3,), (1, 2, 3, 4))
     less = RemovePoint(1, 1).apply(HULL).stations[0]
     assert (less.points, less.knuckles, less.guessed) == (POINTS[1:], (1,), (1, 2))
+
+
+def test_each_side_keeps_its_numbers_and_both_meet_on_the_centreline() -> None:
+    """Measured apart port begins as starboard is; points come and go on both sides; the keel's height is one for both."""
+    apart = SetSidesApart(True).apply(HULL)
+    assert (apart.apart, apart.stations[1].port) == (True, POINTS)
+    wider = SetPoint(2, 3, 0, 0.66, port=True).apply(apart).stations[1]
+    assert (wider.points, wider.port) == (POINTS, (*POINTS[:2], (0.66, 1.0)))
+    for port in (False, True):
+        lower = SetPoint(2, 1, 1, 0.05, port=port).apply(apart).stations[1]
+        assert lower.points[0] == lower.port[0] == (0.0, 0.05)
+    more = AddPoint(2, 2).apply(with_station(apart, 2, wider)).stations[1]
+    assert (more.points[2], more.port[2]) == ((0.5, 0.65), (0.53, 0.65))
+    assert RemovePoint(2, 2).apply(with_station(apart, 2, wider)).stations[1].port == (POINTS[0], (0.66, 1.0))
+    assert AddStation(2.5).apply(with_station(apart, 2, wider)).stations[2].port[2] == (0.63, 1.0)
+    assert SetSidesApart(False).apply(with_station(apart, 2, wider)) == HULL
+    uneven = replace(HULL, stations=(replace(HULL.stations[0], port=POINTS[1:]), *HULL.stations[1:]))
+    problem = hull_problem(uneven)
+    assert problem is not None
+    assert (problem.message, problem.key) == ("station 1 at 1000 mm has 3 points and to port 2", "stations.1.port")
 
 
 def test_guessed_stations_make_way_for_a_measured_one() -> None:

@@ -24,7 +24,8 @@ stations:
   - at: 55
     points: [[0, 0], [15, 13], [27.5, 41], ["2 ft 10 in", 64]]
     knuckles: [2]
-  - {at: 118, points: [[0, 0], [34, 64]], measured_to: 1/4 in, points_measured_to: {2: 0.05}, at_measured_to: 0.1}
+  - {at: 118, points: [[0, 0], [34, 64]], port: [[0, 0], [35, 64]],
+     measured_to: 1/4 in, points_measured_to: {2: 0.05}, at_measured_to: 0.1}
 between_stations: straight
 between_points: straight
 transom: {rake: 12, curve: 4}
@@ -61,6 +62,7 @@ def test_every_key_of_a_hull_is_read_in_its_unit() -> None:
     assert hull.stem == ((1.397, 0.0), (0.6985, 0.508), (0.0, 1.7526))
     assert hull.stations[0].points[3] == (0.8636, 1.6256)
     assert hull.stations[0].knuckles == (2,)
+    assert (hull.apart, hull.stations[0].port, hull.stations[1].port) == (True, (), ((0.0, 0.0), (0.889, 1.6256)))
     assert (hull.measured_to, hull.stations[0].measured_to, hull.stations[1].measured_to) == (0.00508, None, 0.00635)
     assert (hull.stations[1].points_measured_to, hull.stations[1].at_measured_to) == (((2, 0.00127),), 0.00254)
     assert (hull.between_stations, hull.between_points) == ("straight", "straight")

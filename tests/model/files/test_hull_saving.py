@@ -24,6 +24,7 @@ from sketcher.model.edits.hull_edits import (
     SetPoint,
     SetStationAt,
 )
+from sketcher.model.edits.hull_sides import SetSidesApart
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull
 from sketcher.model.files.hull_saving import HullDocument, open_hull, save_hull
@@ -99,6 +100,8 @@ def an_edit(draw: Any, hull: Any) -> HullEdit:
                 SetHullValue("measured", "heel", float(draw(st.integers(-3, 3)))),
                 AddPart(draw(st.sampled_from(["coachroof", "cockpit", "stem", "rudder"]))),
                 RemovePart(draw(st.sampled_from(["coachroof", "cockpit", "stem", "appendages.fin keel"]))),
+                SetSidesApart(draw(st.booleans())),
+                SetPoint(number, point, draw(st.sampled_from([0, 1])), length, port=True),
                 SetPoint("stem", draw(st.integers(1, 4)), draw(st.sampled_from([0, 1])), length),
             ]
         )

@@ -51,6 +51,25 @@ def test_the_mean_of_both_sides_is_used_and_a_difference_reported(tmp_path: Path
 
 
 @pytest.mark.closed_form
+def test_sides_are_kept_apart_where_asked(tmp_path: Path) -> None:
+    """Each side's own numbers, the mean on the centreline; 12 mm more to port all along is told as a line off the centreline."""
+    rows = [f"{at},{y + off},{z},,{side}" for at in (1000, 2000) for y, z in ((0, 300), (400, 500), (600, 900), (700, 1100))
+            for side, off in (("port", 12 if y else 0), ("starboard", 0))]  # fmt: skip
+    path = tmp_path / "boat.csv"
+    path.write_text(HEAD + "\n".join(rows), encoding="utf-8")
+    read = read_tape_table(path, apart=True)
+    assert read.hull.stations[0].points == ((0.0, 0.3), (0.4, 0.5), (0.6, 0.9), (0.7, 1.1))
+    assert read.hull.stations[0].port == ((0.0, 0.3), (0.412, 0.5), (0.612, 0.9), (0.712, 1.1))
+    assert "Throughout, port measures 12 mm more than starboard, and is kept so" in read.notes[1].message
+    write_hull(read.hull, tmp_path / "boat.yaml")
+    assert read_hull(tmp_path / "boat.yaml").stations == read.hull.stations
+    path.write_text(HEAD + "1000,0,0,,\n1000,500,900,,\n2000,0,0,,\n2000,500,900,,\n", encoding="utf-8")
+    alike = read_tape_table(path, apart=True)
+    assert not alike.hull.apart
+    assert "taken to be alike" in alike.notes[1].message
+
+
+@pytest.mark.closed_form
 @pytest.mark.parametrize(("off", "wider", "narrower"), [(12, "port", "starboard"), (-12, "starboard", "port")])
 def test_a_centreline_that_was_off_throughout_is_one_note(tmp_path: Path, off: int, wider: str, narrower: str) -> None:
     """Measured from a line 12 mm off the middle all stations differ by 24: one note names it, and a slip beside it its own."""

@@ -38,7 +38,7 @@ def card_model(layout: Layout, of: ModelScale, room: tuple[float, float], form: 
     """
     form = layout.hull.fine if form is None else form
     smaller = (room[0] - 2 * FLAPPED, room[1] - 2 * FLAPPED)
-    found = shell_plates(form, of, smaller)
+    found = shell_plates(form, of, smaller) if form.image is None else None
     end = transom(form, of, framed=found is None)
     panels = card_panels(layout, form, of, end, framed=found is None)
     flat = [panel.part for panel in panels] + ([end] if end is not None else [])

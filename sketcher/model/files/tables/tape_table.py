@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import os
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 from statistics import median
@@ -45,12 +45,15 @@ class TapeTable:
     notes: tuple[TapeNote, ...]
 
 
-def read_tape_table(path: str | os.PathLike[str], units: str | None = None, name: str | None = None) -> TapeTable:
+def read_tape_table(
+    path: str | os.PathLike[str], units: str | None = None, name: str | None = None, *, apart: bool = False
+) -> TapeTable:
     """The hull of a CSV table `station,half_breadth,height[,knuckle][,side]`: a row a point, a station from the centreline up.
 
     units: of bare numbers; else the table's own line `# units: cm`, else millimetres, which a note then says. name: else the
     table's line `# hull: …`, else the file's name. Commas, semicolons and tabs separate; a decimal comma is understood where
-    commas do not separate. Where both sides were measured the mean is used, and what differs by more than 5 mm is a note.
+    commas do not separate. Where both sides were measured the mean is used, and what differs by more than 5 mm is a note;
+    apart: each side keeps its own numbers.
     Raises SketchError with the line of whatever is wrong.
     """
     file = os.fspath(path)
@@ -67,8 +70,8 @@ def read_tape_table(path: str | os.PathLike[str], units: str | None = None, name
     both_sides: dict[float, list[Pair]] = {}
     for at, measured in sorted(_by_station(rows, file).items()):
         station, both_sides[at] = _station(measured, at, chosen or "mm", file)
-        stations.append(station)
-    notes += _differences(both_sides, chosen or "mm")
+        stations.append(_each_side(station, both_sides[at]) if apart and both_sides[at] else station)
+    notes += _kept_apart(both_sides, chosen or "mm") if apart else _differences(both_sides, chosen or "mm")
     hull_name = name or remarks.get("hull") or Path(file).stem.replace("-", " ").replace("_", " ")
     hull = Hull(name=hull_name, units=chosen or "mm", stations=tuple(stations))
     problem = hull_problem(hull)
@@ -104,6 +107,16 @@ def _station(rows: Sequence[Row], at: float, units: str, file: str) -> tuple[Sta
     return _as_station(at, means), pairs
 
 
+def _each_side(station: Station, pairs: Sequence[Pair]) -> Station:
+    """The station with each side's own numbers; on the centreline, where they meet, the mean of both."""
+    foot = station.points[0][1]
+
+    def side(points: list[Point2]) -> tuple[Point2, ...]:
+        return ((points[0][0], foot), *points[1:])
+
+    return replace(station, points=side([starboard for _, starboard, _ in pairs]), port=side([port for port, _, _ in pairs]))
+
+
 def _differences(both_sides: Mapping[float, Sequence[Pair]], units: str) -> list[TapeNote]:
     """What was measured differently on both sides: one note where all of it was shifted alike, then what differs beyond that."""
     shift = _common_shift([pair for pairs in both_sides.values() for pair in pairs])
@@ -113,6 +126,23 @@ def _differences(both_sides: Mapping[float, Sequence[Pair]], units: str) -> list
             note = _sides_apart(at, number, port, starboard, shift if _off_centreline(port, starboard) else 0.0, units)
             found += [] if note is None else [note]
     return found
+
+
+def _kept_apart(both_sides: Mapping[float, Sequence[Pair]], units: str) -> list[TapeNote]:
+    """What to know where each side keeps its numbers: that all of it was shifted alike, or that there is but one side."""
+    if not any(both_sides.values()):
+        return [TapeNote("No station of the table was measured on both sides; both are taken to be alike.")]
+    shift = _common_shift([pair for pairs in both_sides.values() for pair in pairs])
+    if not shift:
+        return []
+    wider, narrower = ("port", "starboard") if shift > 0.0 else ("starboard", "port")
+    more = _written(round(abs(2.0 * shift), 3), units)
+    return [
+        TapeNote(
+            f"Throughout, {wider} measures {more} more than {narrower}, and is kept so: check that the line that was measured "
+            f"from did not lie off the centreline to {narrower}."
+        )
+    ]
 
 
 def _common_shift(pairs: Sequence[Pair]) -> float:

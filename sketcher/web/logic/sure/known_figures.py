@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from sketcher.analysis.bands.known import how_known
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.cases import single_cases
+from sketcher.model.errors import SketchError
 from sketcher.model.scene import Scene
 from sketcher.outputs.bands.band_figures import asked_about, certainty
 from sketcher.outputs.bands.measured_again import told_again
@@ -75,7 +76,7 @@ class KnownFigures:
                 others = [(scene, sure) for scene, sure in self._known if scene is not evaluation.scene]
                 self._known = [(evaluation.scene, found), *others][:KEPT]
                 self.changed()
-        except StoppedError:
+        except (StoppedError, SketchError):
             return
         except Exception:
             if not stop.is_set():
