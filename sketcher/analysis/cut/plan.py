@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
 from sketcher.analysis.cut.boards.hatch_fit import passage, passing_findings
@@ -11,6 +12,7 @@ from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts, stra
 from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch, fewer_sheets, sheet_layouts, sheet_purchases, spares_a_sheet
 from sketcher.analysis.cut.boards.routes_below import longest_turning_board, routes_below
 from sketcher.analysis.cut.boards.stated_joints import joint_findings, place_of_joint, proposed
+from sketcher.analysis.cut.boards.support_room import SupportRoom
 from sketcher.analysis.cut.bonding.cleats import Cleat, cleats_for
 from sketcher.analysis.cut.bonding.fixings import taped_seams
 from sketcher.analysis.cut.bonding.purchases import other_purchases
@@ -33,11 +35,12 @@ from sketcher.analysis.cut.results import (
     WorkStep,
 )
 from sketcher.analysis.cut.timber.bearer_patterns import bearer_findings, stringer_patterns
+from sketcher.analysis.cut.timber.borne_joints import over_supports
 from sketcher.analysis.cut.timber.stringers import StringerRun, stringer_runs
-from sketcher.analysis.cut.timber.supports import lids_supports, timber_marks
+from sketcher.analysis.cut.timber.supports import lids_supports, support_room, timber_marks
 from sketcher.analysis.cut.work_order import work_steps
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Finding, Length
+from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.results import PanelShape
 from sketcher.model.errors import SketchError
 from sketcher.model.limits import LONGEST_BUILT
@@ -93,11 +96,12 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     _refuse_too_long(evaluation)
     plating = strakes(layout.hull) if scene.cutting.plating else ()
     wholes, divided, passages = _boards(evaluation, plating)
-    supports = lids_supports(scene, layout.hull.fine, [(board.whole, board.parts) for board in divided], layout.panels)
-    divided = [board.marked_with(supports) for board in divided]
-    patterns = _as_read(evaluation, tuple(part for board in divided for part in board.parts))
-    joints = tuple(joint for board in divided for joint in board.joints)
-    layouts, of_sheets = sheet_layouts(scene, patterns, watch)
+    made = _laid_out(evaluation, divided, watch)
+    spared = _off_supports(scene, made)
+    if spared is not None:
+        passages = _passages(evaluation, spared)
+        made = _laid_out(evaluation, spared, watch)
+    patterns, supports, joints, layouts = made.patterns, made.supports, made.joints, made.layouts
     stringers = stringer_patterns(layout, evaluation.water)
     tests = leak_tests(layout) if patterns else ()
     reached_seams = within_reach(layout, seams(layout))
@@ -113,11 +117,11 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
         steps=work_steps(evaluation, patterns, passages, stringers, tests, reached_seams, joints, supports),
         leak_tests=tests,
         findings=(
-            *of_sheets,
+            *made.findings,
             *passing_findings(scene, passages, joints),
             *joint_findings(scene, wholes),
             *strap_findings(joints),
-            *_other_joints(scene, divided, layouts),
+            *_other_joints(scene, made.divided, layouts),
             *berth_board_findings(layout),
             *_nothing_left(evaluation, patterns),
             *reading_findings((*patterns, *wholes), scene.as_built),
@@ -158,12 +162,16 @@ def _nothing_left(evaluation: Evaluation, patterns: tuple[Pattern, ...]) -> Iter
 
 @dataclass(frozen=True, eq=False)
 class _CutBoard:
-    """A board, its parts as they are marked out, and its joints. shapes, bearers: what its straps keep clear of; route: to it."""
+    """A board, its parts as they are marked out, and its joints.
+
+    shapes, bearers: what its straps keep clear of; route: to it; supports: tells where some can lie under its joints.
+    """
 
     whole: Pattern
     shapes: tuple[PanelShape, ...]
     route: Sequence[Opening] | None
     bearers: Sequence[StringerRun]
+    supports: Callable[[], SupportRoom] | None
     parts: tuple[Pattern, ...]
     joints: tuple[Joint, ...]
 
@@ -171,6 +179,55 @@ class _CutBoard:
         """The same with what lies under a lid drawn on its parts."""
         parts = (replace(part, marks=(*part.marks, *timber_marks(part, supports, self.bearers))) for part in self.parts)
         return replace(self, parts=tuple(parts))
+
+
+@dataclass(frozen=True, eq=False)
+class _LaidOut:
+    """Boards with what lies under them, on their sheets; findings: of the sheets."""
+
+    divided: list[_CutBoard]
+    patterns: tuple[Pattern, ...]
+    supports: tuple[Support, ...]
+    joints: tuple[Joint, ...]
+    layouts: tuple[SheetLayout, ...]
+    findings: tuple[Finding, ...]
+
+
+def _laid_out(evaluation: Evaluation, divided: list[_CutBoard], watch: Watch | None) -> _LaidOut:
+    scene, layout = evaluation.scene, evaluation.layout
+    supports = lids_supports(scene, layout.hull.fine, [(board.whole, board.parts) for board in divided], layout.panels)
+    marked = [board.marked_with(supports) for board in divided]
+    patterns = _as_read(evaluation, tuple(part for board in marked for part in board.parts))
+    joints = over_supports([joint for board in marked for joint in board.joints], supports)
+    layouts, findings = sheet_layouts(scene, patterns, watch)
+    return _LaidOut(marked, patterns, supports, joints, layouts, findings)
+
+
+def _off_supports(scene: Scene, made: _LaidOut) -> list[_CutBoard] | None:
+    """The boards with the joints of lids elsewhere, where laying them over supports costs a sheet; None where it costs none."""
+    spared = list(made.divided)
+    for k, board in enumerate(made.divided):
+        laid = _layout_of(board, made.layouts)
+        if board.supports is None or not board.joints or board.joints[0].stated or laid is None or not spares_a_sheet(laid):
+            continue
+        plain = _cut_up(scene, board.whole, board.shapes, board.route, board.bearers)
+        if {joint.line for joint in plain.joints} == {joint.line for joint in board.joints}:
+            continue
+        if fewer_sheets(scene, laid, [*_others_on(made.divided, board, laid), *plain.parts]) is not None:
+            joints = tuple(replace(joint, unborne=Phrase("support-takes-sheet")) for joint in plain.joints)
+            spared[k] = replace(plain, joints=joints)
+    return spared if any(one is not other for one, other in zip(spared, made.divided, strict=True)) else None
+
+
+def _layout_of(board: _CutBoard, layouts: Sequence[SheetLayout]) -> SheetLayout | None:
+    """The sheets that a board's first part lies on."""
+    return next((each for each in layouts if board.parts[0].name in {placed.piece for placed in each.nesting.placed}), None)
+
+
+def _others_on(divided: Sequence[_CutBoard], board: _CutBoard, laid: SheetLayout) -> list[Pattern]:
+    """What else lies on the sheets of a board."""
+    placed = {each.piece for each in laid.nesting.placed}
+    return [part for other in divided if other is not board for part in other.parts if part.name in placed]
 
 
 def _boards(
@@ -183,19 +240,30 @@ def _boards(
     routes = routes_below(layout)
     bearers = stringer_runs(scene, layout.hull.fine) if scene.stringers else ()
     divided = []
-    passages: list[Passage] = []
-    runs: dict[str, float | None] = {}
     for whole in wholes:
         route = routes.get(whole.panel)
         shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel))
-        divided.append(_cut_up(scene, whole, shapes, route, bearers))
-        if route and route[0].name not in runs:
-            runs[route[0].name] = longest_turning_board(layout, route[0])
-        passages += [passage(scene, part, route, runs[route[0].name] if route else None) for part in divided[-1].parts]
+        supports = partial(support_room, scene, layout.hull.fine, whole, layout.panels, bearers)
+        divided.append(_cut_up(scene, whole, shapes, route, bearers, supports))
+    passages = _passages(evaluation, divided)
     transom = transom_pattern(scene, layout.hull) if plating else None
     plates = (*plating_patterns(scene, plating), *([transom] if transom is not None else []))
     divided += [_cut_up(scene, plate, (), ()) for plate in plates]
-    return wholes, divided, tuple(passages)
+    return wholes, divided, passages
+
+
+def _passages(evaluation: Evaluation, divided: Sequence[_CutBoard]) -> tuple[Passage, ...]:
+    """How each part of the boards goes below; plating does not."""
+    runs: dict[str, float | None] = {}
+    found: list[Passage] = []
+    for board in divided:
+        route = board.route
+        if board.whole.kind == "plating":
+            continue
+        if route and route[0].name not in runs:
+            runs[route[0].name] = longest_turning_board(evaluation.layout, route[0])
+        found += [passage(evaluation.scene, part, route, runs[route[0].name] if route else None) for part in board.parts]
+    return tuple(found)
 
 
 def _cut_up(
@@ -204,11 +272,12 @@ def _cut_up(
     shapes: tuple[PanelShape, ...],
     route: Sequence[Opening] | None,
     bearers: Sequence[StringerRun] = (),
+    supports: Callable[[], SupportRoom] | None = None,
 ) -> _CutBoard:
     """A board in its parts, each with its zero on its own edges."""
-    parts, joints = in_parts(scene, whole, shapes, route, bearers)
+    parts, joints = in_parts(scene, whole, shapes, route, bearers, supports=supports)
     marked = tuple(from_own_edges(part) if joints and part.kind == whole.kind else part for part in parts)
-    return _CutBoard(whole, shapes, route, bearers, marked, joints)
+    return _CutBoard(whole, shapes, route, bearers, supports, marked, joints)
 
 
 def _as_read(evaluation: Evaluation, parts: tuple[Pattern, ...]) -> tuple[Pattern, ...]:
@@ -221,17 +290,14 @@ def _as_read(evaluation: Evaluation, parts: tuple[Pattern, ...]) -> tuple[Patter
 
 def _other_joints(scene: Scene, divided: Sequence[_CutBoard], layouts: Sequence[SheetLayout]) -> Iterator[Finding]:
     """Findings: boards of which joints the other way would save a sheet, with what they cost in parts and straps."""
-    patterns = {part.name: part for board in divided for part in board.parts}
     for board in divided:
         whole, parts, joints = board.whole, board.parts, board.joints
-        laid = next((each for each in layouts if parts[0].name in {placed.piece for placed in each.nesting.placed}), None)
+        laid = _layout_of(board, layouts)
         if not joints or joints[0].stated or laid is None or not spares_a_sheet(laid):
             continue
         axis = 0 if joints[0].line[0][0] == joints[0].line[1][0] else 1
-        others = in_parts(scene, whole, board.shapes, board.route, board.bearers, (1 - axis,))
-        mine = {part.name for part in parts}
-        kept = [patterns[placed.piece] for placed in laid.nesting.placed if placed.piece not in mine]
-        then = fewer_sheets(scene, laid, [*kept, *others[0]]) if others[1] else None
+        others = in_parts(scene, whole, board.shapes, board.route, board.bearers, (1 - axis,), board.supports)
+        then = fewer_sheets(scene, laid, [*_others_on(divided, board, laid), *others[0]]) if others[1] else None
         if then is not None:
             straps = [sum(part.kind == "butt strap" for part in each) for each in (parts, others[0])]
             stated = proposed(whole, others[1])

@@ -120,10 +120,9 @@ class Pattern:
 class Joint:
     """Where a panel is cut in two. line: its ends in the whole pattern's frame [m], ends: in the boat; parts: names.
 
-    width [m]: of the butt strap, or length of the scarf; ratio: of it to the thickness. source: id in `analysis.sources`.
-    reason: why the panel must be cut, None where it is stated: there the scene says where it is. faces: that have straps;
-    short [m]: the length over which the better face has no full strap, for what stands there by the names in in_way; clear_at:
-    where a stated one would have.
+    width [m]: of the butt strap, or the scarf's length; ratio: of it to the thickness; reason: None where the scene states it.
+    faces: that have straps; short [m]: over which the better face has no full strap, for what stands there (in_way); clear_at:
+    where a stated one would have. borne_by: what lies under a lid's joint all along; unborne: why nothing does.
     """
 
     panel: str
@@ -139,6 +138,8 @@ class Joint:
     short: float = 0.0
     in_way: tuple[str, ...] = ()
     clear_at: Phrase | None = None
+    borne_by: tuple[str, ...] = ()
+    unborne: Phrase | None = None
 
     @property
     def stated(self) -> bool:

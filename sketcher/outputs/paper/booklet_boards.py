@@ -11,7 +11,7 @@ from sketcher.analysis.cut.boards.saw_settings import SQUARE
 from sketcher.analysis.cut.boards.straight_cuts import StraightCut, corner_places, straight_cuts
 from sketcher.analysis.cut.bonding.cleats import Cleat
 from sketcher.analysis.cut.plan import BuildPlan
-from sketcher.analysis.cut.results import BackBevel, Passage, Pattern, StringerPattern, Support
+from sketcher.analysis.cut.results import BackBevel, Joint, Passage, Pattern, StringerPattern, Support
 from sketcher.analysis.cut.timber.supports import APART
 from sketcher.model.scene import Scene
 from sketcher.outputs.drawing.recording import Item, Words, moved
@@ -148,8 +148,23 @@ def _cut_words(cut: StraightCut, size: tuple[float, float], units: str) -> str:
 
 def _joints(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.heading("Joints", 5.0)
-    rows = [[j.panel, " + ".join(j.parts), j.kind, length_with_unit(j.width, units), why_joined(j, units)] for j in plan_.joints]
-    pages.table(["panel", "parts", "joint", "width", "why"], rows, "<<<><")
+    over = any(j.borne_by for j in plan_.joints)
+    rows = []
+    for j in plan_.joints:
+        row = [j.panel, " + ".join(_of_panel(j, part) for part in j.parts), j.kind, length_with_unit(j.width, units)]
+        row += [listed([_of_panel(j, name) for name in j.borne_by])] if over else []
+        rows.append([*row, why_joined(j, units)])
+    pages.table(["panel", "parts", "joint", "width", *(["lies over"] if over else []), "why"], rows, f"<<<>{'<' * over}<")
+    for reason in dict.fromkeys(j.unborne for j in plan_.joints if j.unborne is not None):
+        where = [f"{j.panel}, {listed([_of_panel(j, part) for part in j.parts])}" for j in plan_.joints if j.unborne == reason]
+        pages.text(f"No support lies along the joint of {'; '.join(where)}: {words(reason, units)}.")
+    if any(j.unborne is not None for j in plan_.joints):
+        pages.text("A full strap holds without; to have one there too, add a support under it.")
+
+
+def _of_panel(joint: Joint, name: str) -> str:
+    """The name of a part or of a support without its panel's."""
+    return name.removeprefix(f"{joint.panel}, ")
 
 
 def _routes_below(pages: Pages, plan_: BuildPlan, units: str) -> None:

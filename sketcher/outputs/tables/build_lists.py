@@ -286,19 +286,21 @@ def sheets_table(layouts: Sequence[SheetLayout], unit: str = "mm") -> str:
 def joints_table(joints: Sequence[Joint], unit: str = "mm") -> str:
     """Where panels are cut in parts, and how they are put together again."""
     head = ["panel", "kind", "part_1", "part_2"]
-    head += [f"{end}_{way}_mm" for end in ("from", "to") for way in ("aft", "off_centre", "up")] + ["width_mm", "reason"]
-    return as_table(
-        head,
-        (
-            [j.panel, j.kind, *j.parts, *(_mm(value) for end in j.ends for value in end), _mm(j.width), why_joined(j, unit)]
-            for j in joints
-        ),
-    )
+    head += [f"{end}_{way}_mm" for end in ("from", "to") for way in ("aft", "off_centre", "up")]
+    head += ["width_mm", "reason", "lies_over", "why_over_no_support"]
+    places = ([_mm(value) for end in j.ends for value in end] for j in joints)
+    rows = zip(joints, places, strict=True)
+    return as_table(head, ([j.panel, j.kind, *j.parts, *at, _mm(j.width), *_whys(j, unit)] for j, at in rows))
 
 
 def why_joined(joint: Joint, unit: str) -> str:
     """Why a panel is cut there; empty where the scene says so."""
     return "" if joint.reason is None else words(joint.reason, unit)
+
+
+def _whys(joint: Joint, unit: str) -> tuple[str, str, str]:
+    """Why a joint is there, what it lies over, and why over nothing."""
+    return why_joined(joint, unit), "; ".join(joint.borne_by), "" if joint.unborne is None else words(joint.unborne, unit)
 
 
 def passages_table(passages: Sequence[Passage]) -> str:

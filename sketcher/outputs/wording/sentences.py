@@ -11,7 +11,6 @@ from sketcher.analysis.findings import Finding, Phrase
 from sketcher.outputs.wording import (
     build_words,
     contents_words,
-    cut_words,
     fit_words,
     floating_words,
     hazard_words,
@@ -19,16 +18,19 @@ from sketcher.outputs.wording import (
     spaces_words,
     survey_words,
 )
+from sketcher.outputs.wording.cut import board_words, joint_words, purchase_words
 from sketcher.outputs.wording.say import Say, Sentence
 
 ROOMS: tuple[ModuleType, ...] = (
+    board_words,
     build_words,
     contents_words,
-    cut_words,
     fit_words,
     floating_words,
     hazard_words,
+    joint_words,
     leaks_words,
+    purchase_words,
     spaces_words,
     survey_words,
 )

@@ -371,3 +371,18 @@ def test_a_lid_whose_seams_nobody_reaches_is_built_all_the_same() -> None:
     assert (shut.bonding.seam_length, shut.bonding.tapes, shut.bonding.bedded > 0.0) == (0.0, (), True)
     assert all(getattr(bought.amount, "metres", 1.0) > 0.0 for bought in shut.purchases)
     assert "booklet.pdf" in dict(build_files(shut, on=DAY, picture=False))
+
+
+@pytest.mark.example
+def test_the_booklet_says_what_each_lids_joint_lies_over(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """Two-tanks' lid has no support along its joints, and says where one could lie and what is against it; its lists too."""
+    text = " ".join(page_texts(files["booklet.pdf"])).replace("\n", " ")
+    joints = [joint for joint in plan.joints if joint.panel == "tank top"]
+    assert joints
+    rows = {(row["part_1"], row["part_2"]): row for row in table(files, "joints")}
+    for joint in joints:
+        assert joint.unborne is not None
+        parts = " and ".join(part.removeprefix("tank top, ") for part in joint.parts)
+        assert f"No support lies along the joint of tank top, {parts}: {words(joint.unborne)}." in text
+        assert rows[joint.parts]["why_over_no_support"] == words(joint.unborne)
+    assert "at 2551 mm one could, but there its strap would come too near" in text

@@ -5,8 +5,9 @@ Way in: `jointing.in_parts` and `nesting.sheet_layouts`.
 Decided, and what would change it:
 
 - Fewest parts, or one more to keep joints off openings; then straps that are full on one face or the other, clear of what stands
-  there; then joints over bearers, short ones, parts alike. All places on a grid are weighed at once, so none is stepped past.
-  Where no strap is full a scarf is taken, or a strap on each face, and that is said. A panel
+  there; then lids' joints over panels, or where some of the fewest supports can lie; then short ones, parts alike. All places
+  on a grid are weighed at once, so none is stepped past. Where no strap is full a scarf is taken, or a strap on each face, and
+  where over a support there would be more straps or sheets the joint lies off it; either is said. A panel
   larger than its sheets both ways is cut in rows by joints that run through, each row then across, staggered from row to row.
   Would change: joints stated both ways.
 - Each board follows the widest route through deck and standing panels to its place. Planned panels are in no board's way, since

@@ -11,6 +11,7 @@ import shapely
 
 from sketcher.analysis.cut.boards.hatch_fit import Limits, why_not
 from sketcher.analysis.cut.boards.straps import BREAK, EDGE, ROOM, Cut, StrapFace, joint_lines, part_between
+from sketcher.analysis.cut.boards.support_room import NO_SUPPORTS, BorneStretch, SupportRoom
 from sketcher.analysis.cut.results import Cutout, Pattern
 from sketcher.analysis.cut.timber.stringers import StringerRun
 from sketcher.geometry.flat.regions import largest, polygons
@@ -143,8 +144,11 @@ def _one_piece(part: shapely.Geometry) -> bool:
 
 Faults = tuple[float, ...]
 """What is wrong with joints, worst first, to be added up: openings that they run into; the length [m] in which no strap is full;
-that in which they taper, beyond half of all; how far [m] they are too near corners of openings or boards; joints without a
-bearer; straps on the drawn face; lengths and shifts [m]."""
+that in which they taper, beyond half of all; how far [m] they are too near corners of openings or boards; joints with no bearer,
+panel or support under them; straps on the drawn face; lengths and shifts [m]."""
+
+_BORNE = 4
+"""Where joints without a bearer are counted among those."""
 
 
 class StrapRoom:
@@ -157,8 +161,11 @@ class StrapRoom:
         width: float,
         runs: Sequence[StringerRun] = (),
         keep_off: Sequence[shapely.Geometry] = (),
+        supports: SupportRoom = NO_SUPPORTS,
     ) -> None:
         self.pattern, self.faces, self.width, self._runs = pattern, faces, width, runs
+        self.supports = supports
+        self._stretches: dict[tuple[int, float], tuple[list[BorneStretch], float]] = {}
         self._openings = [cutout.outline for cutout in pattern.cutouts]
         self._straight = [_between_corners(cutout) for cutout in pattern.cutouts]
         self._keep_off = [
@@ -176,7 +183,10 @@ class StrapRoom:
             replace(face, wood=largest(shapely.difference(shapely.intersection(face.wood, row.blank), through)))
             for face in self.faces
         ]
-        return StrapRoom(row, faces, self.width, self._runs, keep_off)
+        borne = [self.borne(cut) for cut in cuts]
+        # Supports run one way: where they lie under the joints that run through, none lies along those across.
+        supports = self.supports.across(cuts[0].axis) if any(borne) else self.supports
+        return StrapRoom(row, faces, self.width, self._runs, keep_off, supports)
 
     def borders(self, axis: int) -> list[float]:
         """The places [m] along an axis at which a strap just clears what stands in its way."""
@@ -230,21 +240,43 @@ class StrapRoom:
                 return place
         return None
 
+    def borne(self, cut: Cut, beside: Cut | None = None) -> bool:
+        """Whether a support can lie along a joint, and at the same time along another one beside it."""
+        stretches, length = self._under(cut)
+        others = () if beside is None else self._under(beside)[0]
+        return sum(each.length for each in stretches if each.beside(others)) > _ALONG * length
+
+    def _under(self, cut: Cut) -> tuple[list[BorneStretch], float]:
+        """Where supports can lie along a joint, and how long it is [m]."""
+        place = (cut.axis, cut.place)
+        if place not in self._stretches:
+            length = float(shapely.intersection(cut.line, self.pattern.blank).length)
+            self._stretches[place] = self.supports.under(cut, self.pattern.blank), length
+        return self._stretches[place]
+
     def carried(self, cut: Cut, number: int) -> bool:
         """Whether a panel stands along a joint on one face."""
         line = shapely.intersection(cut.line, self.pattern.blank)
         return bool(shapely.intersection(line, self._taken[number]).length > _ALONG * line.length)
 
+    def bearers(self, cut: Cut) -> tuple[str, ...]:
+        """The names of what stands under a lid along a joint."""
+        line = shapely.intersection(cut.line, self.pattern.blank)
+        under = next((face.taken for face in self.faces if face.name == "under"), {})
+        return tuple(name for name, area in under.items() if shapely.intersection(line, area).length > _ALONG * line.length)
+
     def best_face(self, cut: Cut) -> tuple[Faults, StrapFace]:
         """The face that a strap over a joint has the most room on, with what is wrong with it there, as in `Faults`.
 
-        A lid's joint wants a panel under it; an upright panel's none that lands on it.
+        A lid's joint wants a panel or a support under it; an upright panel's none that lands on it.
         """
         rows, lines = [], joint_lines(cut, self.pattern.blank)
+        borne = self.borne(cut)
         length = sum(_length(line) for line in lines)
         for number, face in enumerate(self.faces):
             carried = self.carried(cut, 1 - number)
-            unsound = not (carried and self.faces[1 - number].name == "under") if face.name in ("top", "under") else carried
+            on_panel = carried and self.faces[1 - number].name == "under"
+            unsound = not (on_panel or borne) if face.name in ("top", "under") else carried
             short = round(self.short(lines, cut.axis, number), 2)
             tapered = round(max(_FULL * length - self._full_width(cut, number), 0.0), 2)
             rows.append(((short, tapered, float(unsound), float(face.drawn)), number))
@@ -302,12 +334,14 @@ class _Search:
         reach = np.ceil((self._high - self._low) / 2 / _STEP)
         ends = np.array([area.bounds for area in (pattern.outline, pattern.other_outline) if not area.is_empty])
         first, last = ends[:, axis].max() + least, ends[:, axis + 2].min() - least
-        places = np.unique(np.round([*(middle + np.arange(-reach, reach + 1) * _STEP), *room.borders(axis)], 5))
+        tried = [*(middle + np.arange(-reach, reach + 1) * _STEP), *room.borders(axis), *room.supports.places(axis)]
+        places = np.unique(np.round(tried, 5))
         places = places[(places >= first) & (places <= last)].tolist()
         self._cuts = [Cut(axis, place, overlap) for place in places]
         self._known: dict[int, tuple[Faults, float]] = {}
         self._reach = self._reaches()
         self._parted: set[tuple[int, int]] = set()
+        self._pairs: dict[tuple[int, int], bool] = {}
 
     def _part(self, low: int, high: int) -> shapely.Geometry:
         """The part between two places, -1 and the last one more being the board's ends."""
@@ -343,10 +377,19 @@ class _Search:
         if number not in self._known:
             cut = self._cuts[number]
             length = sum(_length(line) for line in joint_lines(cut, self._pattern.blank))
-            faults = self._room.best_face(cut)[0] if self._room.faces else (0.0,) * 4
+            on_none = float(bool(self._room.supports.bays) and not self._room.borne(cut))
+            faults = self._room.best_face(cut)[0] if self._room.faces else (0.0, 0.0, on_none, 0.0)
             into, near = self._room.crossed(cut)
             self._known[number] = (into, *faults[:2], near, *faults[2:]), length
         return self._known[number]
+
+    def _bears_one(self, start: int, number: int) -> bool:
+        """Whether supports can lie along either of two joints and not along both."""
+        if (start, number) not in self._pairs:
+            one, other = self._cuts[start], self._cuts[number]
+            both = self._room.borne(one) and self._room.borne(other)
+            self._pairs[start, number] = both and not self._room.borne(other, one)
+        return self._pairs[start, number]
 
     def best(self, count: int) -> tuple[Faults, tuple[Cut, ...]] | None:
         """The joints of so many parts that have the least faults in all, and those; None where there are none."""
@@ -380,7 +423,9 @@ class _Search:
                         continue
                     own, length = self._faults(number)
                     shift = round(length + _SHIFT * abs(place - wanted), 6)
-                    total = tuple(a + b for a, b in zip(faults, (*own, shift), strict=True))
+                    alone = float(start >= 0 and self._bears_one(start, number))
+                    added = (*own[:_BORNE], own[_BORNE] + alone, *own[_BORNE + 1 :], shift)
+                    total = tuple(a + b for a, b in zip(faults, added, strict=True))
                     if number not in further or total < further[number][0]:
                         further[number] = total, (*before, number)
             best = further

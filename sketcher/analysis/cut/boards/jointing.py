@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 from typing import Literal
@@ -25,6 +25,7 @@ from sketcher.analysis.cut.boards.straps import (
     strap_faces,
     straps_over,
 )
+from sketcher.analysis.cut.boards.support_room import NO_SUPPORTS, SupportRoom
 from sketcher.analysis.cut.panel_patterns import touched
 from sketcher.analysis.cut.results import Bevel, Joint, Mark, Pattern
 from sketcher.analysis.cut.timber.stringers import StringerRun
@@ -45,13 +46,36 @@ def in_parts(
     route: Sequence[Opening] | None = None,
     runs: Sequence[StringerRun] = (),
     axes: Sequence[int] = (0, 1),
+    supports: Callable[[], SupportRoom] | None = None,
 ) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     """The pattern by itself where it goes below and out of a sheet, else its parts, with straps for each butt, and the joints.
 
     Joints that the scene states are taken as they are. A panel that no few straight cuts make small enough is left whole.
     shapes, runs: the panels and bearers that straps keep clear of; route: the openings to its place, as for `limits_for`.
     axes: along which it may be cut up, to the right and up on the pattern; along both at once only where both are given.
+    supports: asked only where there is a joint, for where supports can lie under it; not minded where that takes more straps.
     """
+    parts, joints = _in_parts(scene, pattern, shapes, route, runs, axes, supports)
+    if supports is not None and pattern.kind == "lid" and _straps(parts) > len(joints):
+        plain, others = _in_parts(scene, pattern, shapes, route, runs, axes, None)
+        if _straps(plain) < _straps(parts):
+            return plain, tuple(replace(joint, unborne=Phrase("support-takes-strap")) for joint in others)
+    return parts, joints
+
+
+def _straps(parts: Sequence[Pattern]) -> int:
+    return sum(part.kind == "butt strap" for part in parts)
+
+
+def _in_parts(
+    scene: Scene,
+    pattern: Pattern,
+    shapes: Sequence[PanelShape],
+    route: Sequence[Opening] | None,
+    runs: Sequence[StringerRun],
+    axes: Sequence[int],
+    supports: Callable[[], SupportRoom] | None,
+) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     stated = stated_places(scene, pattern)
     limits = limits_for(scene, pattern.thickness, route)
     reason = why_not(limits, pattern, pattern.blank) if stated is None else None
@@ -61,7 +85,7 @@ def in_parts(
     faces = strap_faces(pattern, shapes, runs) if butt else ()
     width = RATIOS[scene.cutting.joint] * pattern.thickness
     overlap = 0.0 if butt else width / 2
-    room = StrapRoom(pattern, faces, width, runs)
+    room = StrapRoom(pattern, faces, width, runs, supports=NO_SUPPORTS if supports is None else supports())
     if stated:
         cuts = tuple(Cut(axis, place, overlap) for axis, place in stated)
     else:
@@ -82,10 +106,11 @@ def in_parts(
     ]
     joints: list[Joint] = []
     straps: list[Pattern] = []
-    for cut, area, sides, there in _all_cuts(pattern, cuts, rows, room, named):
+    for cut, area, sides, there, beside in _all_cuts(pattern, cuts, rows, room, named):
+        unborne = _why_unborne(limits, there, beside, cut, stated=reason is None)
         for line in joint_lines(cut, area):
             between_parts = (_beside(line, sides[0]), _beside(line, sides[1]))
-            joints.append(_joint(pattern, cut, line, between_parts, there, reason))
+            joints.append(replace(_joint(pattern, cut, line, between_parts, there, reason), unborne=unborne))
             for face in there.faces:
                 if face.name in joints[-1].faces:
                     straps += straps_over(pattern, face, line, joints[-1], len(straps) + 1, longest_strap(limits, pattern))
@@ -110,13 +135,13 @@ def _named(pattern: Pattern, bands: Sequence[Sequence[shapely.Polygon]]) -> list
 
 def _all_cuts(
     pattern: Pattern, cuts: Sequence[Cut], rows: Sequence[CrossedRow], room: StrapRoom, named: Sequence[_Named]
-) -> Iterator[tuple[Cut, shapely.Geometry, tuple[_Named, _Named], StrapRoom]]:
-    """Each cut with the area that it goes through, the parts on either side of it, and the room that its straps have."""
+) -> Iterator[tuple[Cut, shapely.Geometry, tuple[_Named, _Named], StrapRoom, Sequence[Cut]]]:
+    """Each cut with its area, the parts on either side of it, the room that its straps have, and all cuts across that area."""
     for k, cut in enumerate(cuts):
-        yield cut, pattern.blank, (named[k], named[k + 1]), room
+        yield cut, pattern.blank, (named[k], named[k + 1]), room, cuts
     for row, mine in zip(rows, named[: len(rows)], strict=True):
         for k, cut in enumerate(row.cuts):
-            yield cut, row.area, ([mine[k]], [mine[k + 1]]), row.room
+            yield cut, row.area, ([mine[k]], [mine[k + 1]]), row.room, row.cuts
 
 
 def _scarfed(limits: Limits, pattern: Pattern, room: StrapRoom, cuts: tuple[Cut, ...]) -> tuple[Cut, ...]:
@@ -159,7 +184,46 @@ def _joint(pattern: Pattern, cut: Cut, line: Floats, parts: tuple[str, str], roo
         short=short,
         in_way=in_way,
         clear_at=clear_at,
+        borne_by=room.bearers(cut),
     )
+
+
+def _why_unborne(limits: Limits, room: StrapRoom, cuts: Sequence[Cut], cut: Cut, *, stated: bool) -> Phrase | None:
+    """Why no support can lie along one of the parallel cuts across a lid's board; None where one can, or a panel is under it."""
+    pattern = room.pattern
+    if pattern.kind != "lid" or room.bearers(cut) or room.borne(cut):
+        return None
+    if not room.supports.bays:
+        return Phrase("lid-needs-no-support")
+    if cut.axis not in room.supports.axes:
+        return Phrase("supports-run-across")
+    others = [each for each in cuts if each is not cut]
+    found = (replace(cut, place=place) for place in sorted(room.supports.places(cut.axis), key=lambda at: abs(at - cut.place)))
+    moved = next((each for each in found if room.borne(each)), None)
+    if moved is None:
+        return Phrase("no-support-so-long")
+    at = place_of_joint(DIRECTIONS[pattern.kind][cut.axis], in_boat(pattern, cut.axis, moved.place))
+    if stated:
+        return Phrase("support-lies-at", {"at": at})
+    return Phrase("support-lies-where", {"at": at, "there": _what_hinders(limits, room, others, cut, moved)})
+
+
+def _what_hinders(limits: Limits, room: StrapRoom, others: Sequence[Cut], cut: Cut, moved: Cut) -> Phrase:
+    """What is worse about a joint where it was moved to lie over a support."""
+    (into, near), (into_now, near_now) = room.crossed(moved), room.crossed(cut)
+    if into > into_now:
+        return Phrase("joint-meets-opening")
+    if room.faces:
+        (short, tapered, *_), (short_now, tapered_now, *_) = room.best_face(moved)[0], room.best_face(cut)[0]
+        if short > short_now:
+            return Phrase("joint-meets-panels", {"panels": room.in_way(joint_lines(moved, room.pattern.blank)[0], cut.axis)})
+        if tapered > tapered_now:
+            return Phrase("joint-strap-tapers")
+    if near > near_now:
+        return Phrase("joint-near-corner")
+    if small_enough(limits, room.pattern, sorted([*others, moved], key=lambda each: each.place)):
+        return Phrase("joint-takes-support")
+    return Phrase("joint-leaves-large")
 
 
 def _beside(line: Floats, band: list[tuple[str, shapely.Polygon]]) -> str:

@@ -9,7 +9,8 @@ Decided, and what would change it:
   would take more than all of the lower face, the bearer is less deep there. Would change: bearers planed hollow to the skin.
 - Sections stand square to the upper outer edge. Skin and bevels are the fine facets' at every centimetre.
 - Its pattern is its upper face as it lies in the boat, bent: a form to laminate on, and what a cold-bent batten is held to.
-- Supports lie under joints where as few as are needed can; none is added for one, since a full strap holds without, and one let
-  in all along takes its thickness from the support. Would change: a rule that asks for bearers under joints.
+- Supports lie under joints where as few as are needed can, and joints are laid where these can lie; none is added for one, since
+  a full strap holds without, and one let in all along takes its thickness from the support. Would change: a rule that asks for
+  bearers under joints.
 - Kerfs are not proposed: for a strain of half a percent over a kerf that closes, its web would be a hundredth of its depth.
 """

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.cut.boards.straps import StrapFace, strap_faces
+from sketcher.analysis.cut.boards.support_room import SupportBay, SupportRoom
 from sketcher.analysis.cut.outlines import clip_lines
 from sketcher.analysis.cut.results import EndCut, Mark, Pattern, Support
 from sketcher.analysis.cut.timber.bearer_patterns import outline_at
@@ -33,6 +34,9 @@ USUAL = (0.030, 0.045)
 
 _GRID = 0.010
 """[m] Supports are tried at so many places across a lid."""
+
+_BENEATH = _GRID / 2 + 1e-6
+"""[m] A support whose middle is no further than that from a joint's lies under it: there is always such a place of the grid."""
 
 _BESIDE = 0.010
 """[m] They keep so far from the rims of openings."""
@@ -75,9 +79,9 @@ def supports_under(
     """
     mine = [run.stringer for run in runs if run.stringer.under == whole.panel]
     size = (mine[0].width, mine[0].depth) if mine else USUAL
-    ways = [_laid(_ground(scene, form, whole, face, shapes, runs, straps, size[1], turned), size) for turned in (False, True)]
-    # A support bends by its own length: they run the short way.
-    laid = min(ways, key=lambda each: (max((length for _, length in each), default=0.0), len(each)))
+    grounds = [_ground(scene, form, whole, face, shapes, runs, straps, size[1], turned) for turned in (False, True)]
+    ways = [(_laid(ground, size), ground) for ground in grounds]
+    laid, _ = min(ways, key=lambda each: (*_rank(each[0]), -_borne(*each)))
     made = [_support(ground, area, f"{whole.name}, support {k}", whole, size) for k, ((ground, area), _) in enumerate(laid, 1)]
     return tuple(each for each in made if each is not None)
 
@@ -85,13 +89,80 @@ def supports_under(
 _Laid = list[tuple[tuple[_Ground, shapely.Polygon], float]]
 
 
+def _rank(laid: _Laid) -> tuple[float, int]:
+    """How long supports are and how many, the better the less: a support bends by its own length, so they run the short way."""
+    return round(max((length for _, length in laid), default=0.0), 2), len(laid)
+
+
+def _borne(laid: _Laid, ground: _Ground) -> float:
+    """How many metres of strap supports lie under all along."""
+    middles = [((strap.bounds[1] + strap.bounds[3]) / 2, strap) for strap in _along(ground)]
+    return sum(
+        float(shapely.intersection(strap, part).area / (part.bounds[3] - part.bounds[1]))
+        for (_, part), _ in laid
+        for middle, strap in middles
+        if abs(middle - (part.bounds[1] + part.bounds[3]) / 2) <= _BENEATH
+    )
+
+
+def support_room(
+    scene: Scene, form: HullForm, whole: Pattern, shapes: Sequence[PanelShape], runs: Sequence[StringerRun]
+) -> SupportRoom:
+    """Where supports under a lid's board can lie along joints, before it has any; none under other boards."""
+    if whole.kind != "lid":
+        return SupportRoom()
+    mine = [run.stringer for run in runs if run.stringer.under == whole.panel]
+    size = (mine[0].width, mine[0].depth) if mine else USUAL
+    face = _under(whole, shapes, runs)
+    grounds = [_ground(scene, form, whole, face, shapes, runs, (), size[1], turned) for turned in (False, True)]
+    ranks = [_rank(_laid(ground, size)) for ground in grounds]
+    return SupportRoom(
+        tuple(
+            _bay(ground, region, whole, size[0])
+            for ground, rank in zip(grounds, ranks, strict=True)
+            if rank == min(ranks)
+            for region in _wide(ground)
+        )
+    )
+
+
+def _bay(ground: _Ground, region: shapely.Polygon, whole: Pattern, width: float) -> SupportBay:
+    """A region of a ground as a bay of a lid's pattern."""
+    _, south, _, north = region.bounds
+    axes = np.array([ground.frame.u, ground.frame.v]) @ np.array([whole.frame.u, whole.frame.v]).T
+    axis = int(np.argmax(np.abs(axes[1])))
+    way = float(np.sign(axes[1, axis]))
+    faults = _faults(ground, region, width)
+    chosen = places_across(south, north, width, faults)
+    numbers = [min(round((place - south) / _GRID), len(faults) - 1) for place in chosen]
+    return SupportBay(
+        axis=axis,
+        area=shapely.transform(region, lambda flat: flat @ axes),
+        first=way * south,
+        step=way * _GRID,
+        faults=faults,
+        count=len(chosen),
+        bad=float(faults[numbers].sum()),
+        start=(int(width / 2 / _GRID + 1e-9) + 1, int((width / 2 + APART) / _GRID + 1e-9)),
+        reach=(int(width / _GRID + 1e-9) + 1, int((width + APART) / _GRID + 1e-9)),
+        end=max(0, ceil((north - south - width / 2 - APART) / _GRID - 1e-9)),
+    )
+
+
+def _wide(ground: _Ground) -> Iterator[shapely.Polygon]:
+    """The stretches of a lid that span more than is usual.
+
+    The rim of an opening bears nothing: what spans over it counts whole.
+    """
+    for region in polygons(shapely.union(ground.free, ground.holes.buffer(_BESIDE))):
+        if 2.0 * shapely.maximum_inscribed_circle(region, tolerance=_LEAST).length > APART + _LEAST:
+            yield region
+
+
 def _laid(ground: _Ground, size: tuple[float, float]) -> _Laid:
     """The upper faces of supports on one ground, with how long each is [m]."""
     found: _Laid = []
-    # The rim of an opening bears nothing: what spans over it counts whole.
-    for region in polygons(shapely.union(ground.free, ground.holes.buffer(_BESIDE))):
-        if 2.0 * shapely.maximum_inscribed_circle(region, tolerance=_LEAST).length <= APART + _LEAST:
-            continue
+    for region in _wide(ground):
         west, south, east, north = region.bounds
         faults, joints = _faults(ground, region, size[0]), _joints(ground, region)
         for place in places_across(south, north, size[0], faults, joints):
@@ -107,7 +178,8 @@ def _barred(ground: _Ground, band: shapely.Polygon) -> shapely.Geometry:
     """The stretches of a band in which an opening takes some of its width."""
     _, south, _, north = band.bounds
     rims = polygons(shapely.intersection(ground.holes.buffer(_BESIDE), band))
-    return shapely.union_all([shapely.box(part.bounds[0], south - 1.0, part.bounds[2], north + 1.0) for part in rims])
+    met = [part.bounds for part in rims if part.bounds[3] - part.bounds[1] > _LEAST]
+    return shapely.union_all([shapely.box(west, south - 1.0, east, north + 1.0) for west, _, east, _ in met])
 
 
 def _faults(ground: _Ground, region: shapely.Polygon, width: float) -> Floats:
@@ -120,10 +192,12 @@ def _faults(ground: _Ground, region: shapely.Polygon, width: float) -> Floats:
     half = width / 2
     bands = shapely.box(west, places - half, east, places + half)
     holes = shapely.intersection(shapely.box(west, places - half - _BESIDE, east, places + half + _BESIDE), ground.holes)
-    straps = shapely.intersection(bands, ground.straps)
-    along = _lengths(straps)
-    covered = shapely.area(straps) / np.maximum(along, 1e-9)
-    faults: Floats = _lengths(holes) + np.where((along > APART) & (covered < width - _LEAST), along, 0.0)
+    faults = _lengths(holes)
+    for each in polygons(ground.straps):
+        strap = shapely.intersection(bands, each)
+        along = _lengths(strap)
+        covered = shapely.area(strap) / np.maximum(along, 1e-9)
+        faults += np.where((along > APART) & (covered < width - _LEAST), along, 0.0)
     return faults
 
 
@@ -132,12 +206,17 @@ def _joints(ground: _Ground, region: shapely.Polygon) -> Floats:
     _, south, _, north = region.bounds
     places = np.arange(south, north + _GRID, _GRID)
     borne = np.zeros(len(places))
-    for strap in polygons(ground.straps):
-        west, low, east, high = strap.bounds
-        if east - west > high - low:
-            under = np.abs(places - (low + high) / 2) <= _GRID / 2
-            borne[under] += shapely.intersection(strap, region).area / (high - low)
+    for strap in _along(ground):
+        _, low, _, high = strap.bounds
+        under = np.abs(places - (low + high) / 2) <= _BENEATH
+        borne[under] += shapely.intersection(strap, region).area / (high - low)
     return borne
+
+
+def _along(ground: _Ground) -> list[shapely.Polygon]:
+    """The straps that run the way supports do."""
+    boxes = [(strap, strap.bounds) for strap in polygons(ground.straps)]
+    return [strap for strap, (west, low, east, high) in boxes if east - west > high - low]
 
 
 def _lengths(areas: Any) -> Floats:
@@ -167,7 +246,8 @@ def _even(low: float, high: float, width: float, faults: Floats, joints: Floats,
     if count == 0:
         return ([], 0.0) if high - low <= APART + 1e-9 else (None, np.inf)
     even = low + (high - low) * (np.arange(count) + 1) / (count + 1)
-    if not joints.any() and all(faults[min(round((place - low) / _GRID), len(faults) - 1)] == 0.0 for place in even):
+    sound = all(faults[min(round((place - low) / _GRID), len(faults) - 1)] == 0.0 for place in even)
+    if sound and not joints.any():
         return even.tolist(), 0.0
     places = low + _GRID * np.arange(len(faults))
     best: dict[float, tuple[tuple[float, float, float], list[float]]] = {low - width / 2: ((0.0, 0.0, 0.0), [])}
@@ -186,7 +266,8 @@ def _even(low: float, high: float, width: float, faults: Floats, joints: Floats,
         if high - last - width / 2 <= APART + 1e-9
     ]
     if not ends:
-        return None, np.inf
+        # So little may be to spare that no places of the grid will do.
+        return (even.tolist(), 0.0) if sound else (None, np.inf)
     (bad, _, _), chosen = min(ends)
     return chosen, bad
 
@@ -328,10 +409,15 @@ def lids_supports(
     found: list[Support] = []
     for whole, parts in boards:
         if whole.kind == "lid":
-            face = next(each for each in strap_faces(whole, shapes, runs) if each.name == "under")
+            face = _under(whole, shapes, runs)
             straps = [each for each in parts if each.kind == "butt strap" and each.forward.values["face"] == "under"]
             found += supports_under(scene, form, whole, face, shapes, runs, straps)
     return tuple(found)
+
+
+def _under(whole: Pattern, shapes: Sequence[PanelShape], runs: Sequence[StringerRun]) -> StrapFace:
+    """The under face of a lid's board with what stands there."""
+    return next(each for each in strap_faces(whole, shapes, runs) if each.name == "under")
 
 
 def timber_marks(pattern: Pattern, supports: Sequence[Support], runs: Sequence[StringerRun]) -> tuple[Mark, ...]:

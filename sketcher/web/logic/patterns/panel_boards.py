@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from sketcher.analysis.cut.berth_boards import berth_patterns, boards_of_berths
 from sketcher.analysis.cut.boards.hatch_fit import passage
@@ -13,6 +14,7 @@ from sketcher.analysis.cut.fitting import fitted_in_boat
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Mark, Passage, Pattern
 from sketcher.analysis.cut.timber.stringers import stringer_runs
+from sketcher.analysis.cut.timber.supports import support_room
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.model.cutting import Joints
@@ -64,8 +66,13 @@ def _cut_to_go_below(
     route = routes_below(layout).get(panel.name)
     lids = boards_of_berths(layout)
     shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != panel.name))
-    bearers = stringer_runs(scene, layout.hull.fine) if scene.stringers else ()
-    divided = [(whole, *in_parts(scene, whole, shapes, route, bearers)) for whole in wholes]
+    form = layout.hull.fine
+    bearers = stringer_runs(scene, form) if scene.stringers else ()
+    room = partial(support_room, scene, form)
+    divided = [
+        (whole, *in_parts(scene, whole, shapes, route, bearers, supports=partial(room, whole, layout.panels, bearers)))
+        for whole in wholes
+    ]
     found = next((joints for whole, _, cut in divided if (joints := proposed(whole, cut)) is not None), None)
     weak = tuple(finding for _, _, cut in divided for finding in strap_findings(cut))
     return found, tuple((part, passage(scene, part, route)) for _, cut, _ in divided for part in cut), weak

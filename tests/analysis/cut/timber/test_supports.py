@@ -19,6 +19,7 @@ from timber import bearer_solid
 from sketcher.analysis.cut.bonding.quantities import bonding_list
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Support
+from sketcher.analysis.cut.timber.borne_joints import borne_share
 from sketcher.analysis.cut.timber.stringers import stringer_runs
 from sketcher.analysis.cut.timber.supports import APART, USUAL, lids_supports, places_across
 from sketcher.analysis.findings import Phrase
@@ -167,3 +168,25 @@ def test_no_support_lies_in_the_shell_a_panel_or_a_bearer(name: str) -> None:
     planned_lids = [k for k, shape in enumerate(layout.panels) if shape.kind == "lid" and shape.panel.built == "planned"]
     wide = {layout.panels[k].name for k in planned_lids if clear_span(layout, k, "under") > APART + 0.02}
     assert wide <= {each.lid for each in plan.supports}
+    for joint in plan.joints:
+        shares = {each.name: borne_share(joint, each) for each in plan.supports if each.lid == joint.panel}
+        # A lid's joint lies over a support or a panel, or says why not; never both and never neither.
+        assert bool(joint.borne_by) != (joint.unborne is not None) or joint.panel not in {
+            layout.panels[k].name for k in planned_lids
+        }
+        assert (sum(shares.values()) > 0.5) == any(each in shares for each in joint.borne_by)
+
+
+@pytest.mark.example
+def test_a_strap_that_crosses_is_in_no_supports_way() -> None:
+    """Two straps fore and aft under a lid 4 m long with a hatch: the supports across it are those of a lid without straps."""
+    hatch = Opening(name="hatch", through="top", at=(2.0, 0.0), size=(0.3, 0.3), cover="tight")
+    scene = layout_scene(box_form(), lids=(LID,), openings=(hatch,))
+    layout = lay_out(scene, box_form())
+    (whole,) = panel_patterns(layout, None)
+    middle = whole.frame.flat(np.array([[2.0, 0.0, 0.5]]))[0]
+    lines = [shapely.box(middle[0] + y - 0.09, middle[1] - 1.9, middle[0] + y + 0.09, middle[1] + 1.9) for y in (-0.6, 0.6)]
+    straps = [replace(whole, kind="butt strap", outline=line, forward=Phrase("strap", {"face": "under"})) for line in lines]
+    with_them, bare = (lids_supports(scene, layout.hull, [(whole, (whole, *each))], layout.panels) for each in (straps, ()))
+    assert [each.corners[0].tolist() for each in with_them] == [each.corners[0].tolist() for each in bare]
+    assert {len(each.notches) for each in with_them} == {2}
