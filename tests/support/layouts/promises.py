@@ -267,8 +267,9 @@ def drags_are_fresh(scene: Scene, layout: Layout, seed: int, resolution: float) 
     return steps
 
 
-Asked = Literal["all", "at rest", "drag"]
-"""Which promises are tried: all, or of those beyond sums and gaps only those of a layout at rest, or of a drag."""
+Asked = Literal["all", "at rest", "limits", "elsewhere", "drag", "no more"]
+"""Which promises are tried beyond sums and gaps: all, those of a layout at rest (limits, and the boat elsewhere and mirrored) or
+one of the two, those of a drag, or no more."""
 
 
 def try_scene(scene: Scene, seed: int, *, resolution: float = 1.0, asked: Asked = "all") -> int:
@@ -282,9 +283,10 @@ def try_scene(scene: Scene, seed: int, *, resolution: float = 1.0, asked: Asked 
     sums_up(layout)
     gaps_are_told_once(layout)
     short_edges_are_told_once(layout)
-    if asked != "drag":
+    if asked in ("all", "at rest", "limits"):
         higher_limits_open_nothing(scene, layout, resolution)
+    if asked in ("all", "at rest", "elsewhere"):
         by = 2.5 if seed % 2 else 20.0
         same_as(f"slid {by:g} m", laid_out(slid(scene, by), resolution), layout)
         same_as("mirrored", laid_out(mirrored(scene), resolution), layout, by_name=False, exact=STEEPEST_MIRROR)
-    return drags_are_fresh(scene, layout, seed, resolution) if asked != "at rest" else 0
+    return drags_are_fresh(scene, layout, seed, resolution) if asked in ("all", "drag") else 0
