@@ -7,12 +7,15 @@ from __future__ import annotations
 
 import io
 import os
-import zipfile
 import zlib
 from collections.abc import Mapping
 from pathlib import PurePosixPath
+from typing import TYPE_CHECKING
 
 from sketcher.model.errors import SketchError, quoted
+
+if TYPE_CHECKING:
+    import zipfile  # imported only where there is a zip: it takes as long as a tenth of all that a report imports
 
 ENDING = ".zip"
 SCENE_PART, HULL_PART = "scene.yaml", "hull.yaml"
@@ -38,6 +41,8 @@ def zip_of(path: str | os.PathLike[str]) -> str | None:
 
 def read_part(file: str, part: str, most: int) -> bytes:
     """A part of a zip, of so many bytes at most. Raises SketchError where it is not there, too large or cannot be read."""
+    import zipfile
+
     try:
         if os.path.getsize(file) > LARGEST:
             raise SketchError(f"the zip has {os.path.getsize(file) / 1e6:.0f} MB, a boat's stays far below", ASK_AGAIN, file)
@@ -55,6 +60,8 @@ def read_part(file: str, part: str, most: int) -> bytes:
 
 def _named(whole: zipfile.ZipFile, part: str, file: str) -> zipfile.ZipInfo:
     """The one part of a name, in whatever folder of the zip. Raises SketchError where there is none, or more than one."""
+    import zipfile
+
     parts = whole.infolist()
     if len(parts) > MOST_PARTS:
         raise SketchError(f"the zip holds {len(parts)} files; a boat's holds two", ASK_AGAIN, file)
@@ -70,6 +77,8 @@ def _named(whole: zipfile.ZipFile, part: str, file: str) -> zipfile.ZipInfo:
 
 def as_zip(parts: Mapping[str, bytes]) -> bytes:
     """Parts as a zip, the same bytes every time."""
+    import zipfile
+
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as whole:
         for name, data in parts.items():

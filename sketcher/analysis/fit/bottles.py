@@ -197,7 +197,7 @@ def _stow(
         name=kind.name,
         space=space.name,
         count=count,
-        layers=len(np.unique(packing.layer[mine])),
+        layers=len(set(packing.layer[mine].tolist())),
         direction=packing.direction,
         base=packing.base[mine],
         diameter=kind.diameter,
