@@ -18,6 +18,8 @@ Edges = Mapping[str, Floats]
 """Heights [m] by the path of the least of them in the report's JSON."""
 PLACES = 24
 """Along each side: a hand's breadth or two apart in a small boat."""
+SHEER = "sheer"
+"""In place of a path: how high the edge itself is over her base line, of whatever water it then stands over."""
 
 
 def edges_of(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Edges:
@@ -26,7 +28,9 @@ def edges_of(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Edges:
     if form.hull.open_aft:
         return {}
     places = _places(form)
-    found = {} if evaluation.water is None else {"floating.least_freeboard_m": _over(evaluation.water, places)}
+    found = {SHEER: places[:, 2]}
+    if evaluation.water is not None:
+        found["floating.least_freeboard_m"] = _over(evaluation.water, places)
     for head, state in flooded_states(cases):
         if state.water is not None and state.least_freeboard is not None:
             found[f"{head}least_freeboard_m"] = _over(state.water, places)

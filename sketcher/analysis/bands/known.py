@@ -10,6 +10,7 @@ from math import sqrt
 
 import numpy as np
 
+from sketcher.analysis.bands.edges import SHEER
 from sketcher.analysis.bands.influences import influences
 from sketcher.analysis.bands.looks import BoatLook, Holed, Looking, ReadFigures
 from sketcher.analysis.bands.margins import critical
@@ -63,6 +64,14 @@ class Slopes:
     def deviation(self) -> float:
         """Its standard deviation."""
         return sqrt(float(self.along @ self.along) + self.missed)
+
+
+@dataclass(frozen=True, eq=False)
+class _Moves:
+    """How many figures (k,) go along the directions (r, k), and what boats remeasured at random then miss by (m, k)."""
+
+    along: Floats
+    missed: Floats
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,26 +160,36 @@ class HowKnown:
     def _of_least(self, path: str) -> Slopes | None:
         """The straight line of the least of many heights, each of which is one: as wide as the least of them turns out in draws.
 
-        Its slopes are those of the height that is the least as stated.
+        Its slopes are those of the height that is the least as stated. The sheer's part is seen in all boats, holed or not.
         """
         heights, value = self.stated.edges[path], self.stated.values[path]
         count = self._count(path)
-        seen = [None if look is None else look.edges.get(path) for look in (*self.along, *self.random[:count])]
-        if sum(other is not None for other in seen) * 2 <= len(seen) or not isinstance(value, float):
+        water = self._moves(lambda look: look.edges[path] - look.edges[SHEER] if path in look.edges else None, count)
+        sheer = self._moves(lambda look: look.edges.get(SHEER), len(self.random))
+        if water is None or sheer is None or not isinstance(value, float):
             return None
-        moved = np.array([np.zeros(len(heights)) if other is None else other - heights for other in seen])
-        along, shown = moved[: len(self.along)], moved[len(self.along) :] / WIDER
-        there = np.array([other is not None for other in seen[len(self.along) :]])
-        missed = (shown - self.at_random[:count] @ self.directions.T @ along / WIDER)[there]
+        along = water.along + sheer.along
         rng = np.random.default_rng(SEED)
         drawn = rng.standard_normal((DRAWS, len(along))) @ along
-        if len(missed):
-            drawn += rng.standard_normal((DRAWS, len(missed))) @ missed / sqrt(len(missed))
+        for each in (water, sheer):
+            if len(each.missed):
+                drawn += rng.standard_normal((DRAWS, len(each.missed))) @ each.missed / sqrt(len(each.missed))
         off = np.abs((heights + drawn).min(axis=1) - heights.min())
         deviation = float(np.quantile(off, HELD)) / WITHIN
         slopes = along[:, heights.argmin()]
         slopes = slopes * min(1.0, deviation / max(float(np.linalg.norm(slopes)), 1e-12))
         return Slopes(value, slopes, max(deviation**2 - float(slopes @ slopes), 0.0))
+
+    def _moves(self, of: Callable[[BoatLook], Floats | None], count: int) -> _Moves | None:
+        """How many figures at once go along the directions, and what that misses; None where most boats have none of them."""
+        stated = of(self.stated)
+        seen = [None if look is None else of(look) for look in (*self.along, *self.random[:count])]
+        if stated is None or sum(other is not None for other in seen) * 2 <= len(seen):
+            return None
+        moved = np.array([np.zeros(len(stated)) if other is None else other - stated for other in seen])
+        along, shown = moved[: len(self.along)], moved[len(self.along) :] / WIDER
+        there = np.array([other is not None for other in seen[len(self.along) :]], dtype=bool)
+        return _Moves(along, (shown - self.at_random[:count] @ self.directions.T @ along / WIDER)[there])
 
     def _doubt(self, path: str, names: Sequence[str]) -> float:
         """The share of draws in which a verdict with margins turns out otherwise."""

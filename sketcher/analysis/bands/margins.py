@@ -26,9 +26,12 @@ def margins_of(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Margins
     named = evaluation.contents.lying if evaluation.contents is not None else ()
     found: dict[str, Mapping[str, float]] = {}
     for place in (*evaluation.lying_as_stated, *named):
-        lacking = {one.name: one.length - one.needed for one in place.each if one.length is not None}
-        if place.fits is not None and lacking and len(lacking) == len(place.each):
-            found[f"berths.{place.berth}.fits"] = lacking
+        spare = {one.name or f"{k + 1}": one.length - one.needed for k, one in enumerate(place.each) if one.length is not None}
+        if place.fits is not None and spare and len(spare) == len(place.each):
+            found[f"berths.{place.berth}.fits"] = spare
+            if place in named:
+                found[f"people.{place.berth}.fits"] = spare
+                found.update({f"people.{place.berth}.each.{name}.fits": {name: length} for name, length in spare.items()})
     for limit in evaluation.limits:
         if limit.margin is not None:
             found[f"limits.{limit.stated.name}.met"] = {limit.stated.figure: limit.margin}

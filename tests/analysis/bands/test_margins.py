@@ -65,6 +65,11 @@ def test_a_verdict_s_margins_are_what_it_is_judged_by() -> None:
     margins, turning = margins_of(boat, cases), critical(boat, cases)
     assert place.length is not None
     assert margins[f"berths.{place.berth}.fits"] == {"Ada": place.length - place.worst.needed}
+    assert (
+        margins[f"people.{place.berth}.each.Ada.fits"]
+        == margins[f"people.{place.berth}.fits"]
+        == margins[f"berths.{place.berth}.fits"]
+    )
     for case in cases:
         head = f"flooding.{case.holed[0]}."
         known = margins[f"{head}verdict"]
@@ -74,6 +79,15 @@ def test_a_verdict_s_margins_are_what_it_is_judged_by() -> None:
     for room in boat.contents.rooms:
         if room.wanted is not None and room.proportioned is not None:
             assert (margins[f"stowage.{room.name}.fits"][room.name] >= -1e-6) == room.fits
+
+
+@pytest.mark.example
+def test_two_of_whom_no_names_are_known_are_two_margins() -> None:
+    """So that whether both fit is drawn from what each has to spare, and not counted in a few boats."""
+    boat = demo("marram-forepeak")
+    (place,) = boat.lying_as_stated
+    assert len(place.each) == 2
+    assert list(margins_of(boat, ())[f"berths.{place.berth}.fits"]) == ["1", "2"]
 
 
 @pytest.mark.example

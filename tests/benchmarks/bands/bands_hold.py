@@ -3,10 +3,10 @@
     python tests/benchmarks/bands/bands_hold.py [--boats 200] [--seed 7] [SCENE...]
 
 Each boat that is remeasured has every reading off at random by the deviation that the files state, and is evaluated whole, as
-a report evaluates it. Its band is as wide as that of the boat she is. Ten figures for each of three demo boats, chosen before
-any was counted: litres of two spaces, litres below water, the tallest who fits, headroom, displacement, GM, both freeboards, and
-how far a lid stands over the water of a flooded space; then verdicts, with the share foretold and the share found. The time is
-processor time, of the commands as they are typed and of the work alone.
+a report evaluates it. Its band is as wide as that of the boat she is. Eleven figures for each of three demo boats, chosen before
+any was counted: litres of two spaces, litres below water, the tallest who fits, headroom, displacement, GM, both freeboards, how
+far a lid stands over the water of a flooded space, and the least freeboard then; then verdicts, with the share foretold and the
+share found. The time is processor time, of the commands as they are typed and of the work alone.
 """
 
 from __future__ import annotations
@@ -37,6 +37,7 @@ FIGURES = {
         "berths.vee berth.headroom_m",
         *AFLOAT,
         "flooding.forward void.lids.tank top.clear_of_water_m",
+        "flooding.forward void.least_freeboard_m",
     ),
     "quillet-forepeak": (
         "compartments.berth space.volume_m3",
@@ -46,6 +47,7 @@ FIGURES = {
         "berths.vee berth.headroom_m",
         *AFLOAT,
         "flooding.berth space.lids.berth top.clear_of_water_m",
+        "flooding.berth space.least_freeboard_m",
     ),
     "pellwick-bows": (
         "compartments.crash space.volume_m3",
@@ -55,6 +57,7 @@ FIGURES = {
         "berths.bow berth.headroom_m",
         *AFLOAT,
         "flooding.bilge.lids.bow berth top.clear_of_water_m",
+        "flooding.bilge.least_freeboard_m",
     ),
 }
 """Of the catamaran's berth, which nobody is to lie in, the width at the shoulders."""
