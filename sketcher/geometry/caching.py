@@ -19,6 +19,7 @@ import shapely
 
 from sketcher.geometry.mesh import TriMesh
 
+_PLAIN = (str, bytes, int, float, type(None))
 Owner = TypeVar("Owner")
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -84,6 +85,8 @@ def kept_with_owner(
 
 def value_of(thing: Any) -> Hashable:
     """The key of an argument: the numbers of meshes, arrays and outlines, else the thing itself."""
+    if isinstance(thing, _PLAIN):
+        return thing
     if isinstance(thing, TriMesh):
         return _digest(thing.vertices, thing.triangles, thing.labels)
     if isinstance(thing, np.ndarray):

@@ -1,7 +1,8 @@
 """The painter: one thread that draws the boat, if this machine can draw at all.
 
 The graphics context belongs to the thread that made it, on some systems only to the process's main thread. VTK lets Python run
-while it renders: so a picture is begun, and what else the page shows is worked out while it is drawn.
+while it renders: so a picture is begun, and what else the page shows is worked out while it is drawn; not while its shapes are
+put on the stage, since two threads of Python hold each other up by more than either takes.
 """
 
 from __future__ import annotations
@@ -96,10 +97,16 @@ class Painter:
         return self._trial.result()
 
     def begin(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> Future[Picture | None]:
-        """The picture once it is drawn, nothing where none can be; fine: smooth edges, for a picture that stays."""
+        """The picture once it is drawn, nothing where none can be; fine: smooth edges, for a picture that stays.
+
+        Comes back when all is on the stage, and only drawing is left.
+        """
         if self.problem:
             return nothing()
-        return self.thread.submit(_picture, boat, camera, size, fine)
+        staged = threading.Event()
+        drawing = self.thread.submit(_picture, boat, camera, size, fine, staged)
+        staged.wait(LONGEST_WAIT)
+        return drawing
 
     def large(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels | None:
         """The picture so many times larger, smooth; None where none can be drawn."""
@@ -124,8 +131,12 @@ def close_window() -> None:
     vars(_own).clear()
 
 
-def _picture(boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> Picture:
-    stage = _set(boat, camera, size)
+def _picture(boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool, staged: threading.Event) -> Picture:
+    """staged: set once the shapes are on the stage, or cannot be."""
+    try:
+        stage = _set(boat, camera, size)
+    finally:
+        staged.set()
     picture = stage.still_picture() if fine else stage.moving_picture()
     # Made here, where nothing waits for it.
     _ = picture.part

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import MISSING, dataclass
 from dataclasses import fields as dataclass_fields
+from functools import cache
 from typing import Any
 
 from sketcher.model.document import Scalar
@@ -40,7 +41,8 @@ class Block:
     form: str = ""
 
 
-def default_of(type_: type[Any], attribute: str) -> Any:
+@cache
+def default_of(type_: Any, attribute: str) -> Any:
     """A dataclass's default for an attribute; MISSING where it has none."""
     return next(field.default for field in dataclass_fields(type_) if field.name == attribute)
 

@@ -201,6 +201,7 @@ def _add_flow_paths(shapes: Shapes, owners: _Owners, evaluation: Evaluation, sel
             lift=WAY_LIFT,
             owner=owners.number(part) if path.kind == "opening" else -1,
             source=(path.outline.tobytes(), colour),
+            cut=colour,
         )
 
 
@@ -288,12 +289,24 @@ def _add_berth(shapes: Shapes, owners: _Owners, room: BerthFigures, look: Appear
     ring = np.column_stack([room.outline, np.full(len(room.outline), room.surface)])
     number = owners.number(part)
     shapes.strokes[f"berth/{room.name}"] = Strokes(
-        points=ring, segments=polyline(ring, closed=True), colour=colour, width=2.0, owner=number, source=(ring.tobytes(), colour)
+        points=ring,
+        segments=polyline(ring, closed=True),
+        colour=colour,
+        width=2.0,
+        owner=number,
+        source=(ring.tobytes(), colour),
+        cut=colour,
     )
     if room.line is not None:
         line = np.array([[*room.line[0], room.surface], [*room.line[1], room.surface]])
         shapes.strokes[f"berth line/{room.name}"] = Strokes(
-            points=line, segments=polyline(line), colour=colour, width=1.0, owner=number, source=(line.tobytes(), colour)
+            points=line,
+            segments=polyline(line),
+            colour=colour,
+            width=1.0,
+            owner=number,
+            source=(line.tobytes(), colour),
+            cut=colour,
         )
 
 

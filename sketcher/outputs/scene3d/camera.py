@@ -10,6 +10,7 @@ from typing import Literal
 
 import numpy as np
 
+from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats
 from sketcher.outputs.scene3d.objects import Appearance, CutAway, CutKind
 
@@ -49,10 +50,7 @@ class Camera:
 
     def axes(self) -> tuple[Floats, Floats, Floats]:
         """Unit vectors to the right of the picture, up the picture, and towards the eye; each (3,)."""
-        a, e = np.radians(self.azimuth), np.radians(self.elevation)
-        eye = np.array([-np.cos(a) * np.cos(e), -np.sin(a) * np.cos(e), np.sin(e)])
-        right = np.array([np.sin(a), -np.cos(a), 0.0])
-        return right, np.cross(eye, right), eye
+        return _axes(self.azimuth, self.elevation)
 
     def project(self, points: Floats, size: tuple[int, int]) -> Floats:
         """Points (n, 3) [m] to (n, 3): pixels across, pixels down, and nearness to the eye [m]."""
@@ -92,6 +90,14 @@ class Camera:
         kept = 1.0 - height / self.height
         offset = (-(at[0] - size[0] / 2) * kept, -(at[1] - size[1] / 2) * kept)
         return replace(self.panned(offset, size), height=height)
+
+
+@remembered(8)
+def _axes(azimuth: float, elevation: float) -> tuple[Floats, Floats, Floats]:
+    a, e = np.radians(azimuth), np.radians(elevation)
+    eye = np.array([-np.cos(a) * np.cos(e), -np.sin(a) * np.cos(e), np.sin(e)])
+    right = np.array([np.sin(a), -np.cos(a), 0.0])
+    return right, np.cross(eye, right), eye
 
 
 LEAST_FORESHORTENING = 0.12

@@ -48,6 +48,7 @@ def add_loose_things(
             width=2.2,
             owner=number(part),
             source=(points.tobytes(), colour),
+            cut=colour,
         )
 
 

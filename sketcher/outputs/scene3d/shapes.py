@@ -38,7 +38,7 @@ class Surface:
 
     colours: (k, 3) of each kind; without kinds one for all (1, 3), or one for each triangle (m, 3). owner_of: (k,) indices
     into `parts`, -1 for what cannot be pointed at. source: what it was made from; a surface with an equal source needs no new
-    upload. cut: how it looks, of the walls of what the panels leave: where none of them moved it is the same; else None.
+    upload. cut: how it looks but for its points, of what only panels cut: where none of them moved these are the same; else None.
     water: how the water shows on it. lift [m]: so far towards the camera it is drawn, to lie before or behind
     another; one that is lifted shows no water. lit: whether it is lighter where it is turned to the camera. whole: it is drawn
     also where the boat is cut away.

@@ -102,7 +102,15 @@ def _drawn_face(
     )
     points, segments = edge_lines(outline, frame)
     edges = Strokes(
-        points=points, segments=segments, colour=INK, width=1.2, lift=2 * BEFORE_WALLS, owner=owner, whole=True, source=source
+        points=points,
+        segments=segments,
+        colour=INK,
+        width=1.2,
+        lift=2 * BEFORE_WALLS,
+        owner=owner,
+        whole=True,
+        source=source,
+        cut=(frame, owner),
     )
     return face, edges
 

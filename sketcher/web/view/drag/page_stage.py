@@ -11,10 +11,9 @@ from dataclasses import replace
 import numpy as np
 
 from sketcher.analysis.results import PanelShape
-from sketcher.geometry.mesh import Floats, bounds_of
 from sketcher.outputs.scene3d.shapes import Shapes, Strokes, Surface
 from sketcher.outputs.scene3d.stage import Pixels, Stage, halved
-from sketcher.web.view.drag.changed_box import Differing, moved_box
+from sketcher.web.view.drag.changed_box import NO_POINTS, Differing, moved_box
 from sketcher.web.view.encoded_picture import Part, Picture
 
 MOVING_QUALITY, STILL_QUALITY = 78, 90
@@ -30,25 +29,18 @@ class PageStage(Stage):
         super().__init__(size)
         self._drawn: Pixels | None = None
         self._drawn_from: tuple[object, ...] = ()
-        self._touched: list[Floats] = []
+        self._differing: list[Differing] = []
         self._panels: Mapping[str, PanelShape] = {}
-        self._differing = Differing(None)
 
     def show(self, shapes: Shapes) -> None:
         """Bring the actors in line with the shapes, and note where that changes the picture."""
-        self._differing = Differing(moved_box(self._panels, shapes.panels))
+        self._differing.append(Differing(moved_box(self._panels, shapes.panels)))
         self._panels = shapes.panels
         super().show(shapes)
 
     def changes(self, before: Surface | Strokes | None, after: Surface | Strokes | None) -> None:
         """Where a shape is, or was, is to be drawn anew; only where it differs, if that is known."""
-        part = None if before is None or after is None else self._differing.boxes(before, after)
-        if part is not None:
-            self._touched.append(part)
-            return
-        for shape in (before, after):
-            if shape is not None and len(shape.points):
-                self._touched.append(np.stack(bounds_of(shape.points))[None])
+        self._differing[-1].note(before, after)
 
     def moving_picture(self) -> Picture:
         """The picture as it is; of one seen from the same place as the last, only what changed is drawn."""
@@ -58,7 +50,7 @@ class PageStage(Stage):
         else:
             changed = self._touched_pixels()
             self._draw_part(self._drawn, changed)
-        self._touched.clear()
+        self._differing.clear()
         return Picture(self._drawn.copy(), MOVING_QUALITY, changed)
 
     def still_picture(self) -> Picture:
@@ -74,11 +66,10 @@ class PageStage(Stage):
         """The part of the picture in which something may have changed: left, top, right and bottom; maybe nothing."""
         assert self.camera is not None
         width, height = self.size
-        if not any(len(boxes) for boxes in self._touched):
+        points = np.concatenate([NO_POINTS, *(differing.points() for differing in self._differing)])
+        if not len(points):
             return 0, 0, 0, 0
-        low, high = np.concatenate(self._touched).swapaxes(0, 1)
-        corners = np.concatenate([np.where(pick, high, low) for pick in np.ndindex(2, 2, 2)])
-        across, down, _ = self.camera.project(corners, self.size).T
+        across, down, _ = self.camera.project(points, self.size).T
         left, top = max(int(across.min()) - BESIDE, 0), max(int(down.min()) - BESIDE, 0)
         return left, top, min(int(across.max()) + BESIDE + 1, width), min(int(down.max()) + BESIDE + 1, height)
 

@@ -1,4 +1,4 @@
-"""Where two drawings differ: all that only one of them has lies in what is found, and no more than that is found."""
+"""Where two drawings differ: points that only one of them has are found, and none outside the box where they are alike."""
 
 from __future__ import annotations
 
@@ -8,62 +8,59 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sketcher.outputs.scene3d.shapes import Strokes
-from sketcher.web.view.drag.changed_box import points_in_box, segments_that_differ
+from sketcher.web.view.drag.changed_box import Differing, points_that_differ
 
-GRID = st.tuples(st.integers(0, 3), st.integers(0, 3), st.integers(0, 1))
-SEGMENTS = st.lists(st.tuples(GRID, GRID).filter(lambda ends: ends[0] != ends[1]), min_size=0, max_size=8)
-
-
-def strokes(segments: list[tuple[tuple[int, ...], tuple[int, ...]]]) -> Strokes:
-    points = np.array(segments, dtype=float).reshape(-1, 3)
-    return Strokes(points=points, segments=np.arange(len(points)).reshape(-1, 2), colour=(0, 0, 0))
+POINT = st.tuples(st.integers(0, 9), st.integers(-3, 3), st.integers(0, 3))
+POINTS = st.lists(POINT, max_size=12).map(lambda rows: np.array(rows, dtype=float).reshape(-1, 3))
+BOX = np.array([[4.5, -9, -9], [9, 9, 9]])
+"""All that lies at 5 or more along the first axis."""
 
 
-def along(strokes: Strokes) -> np.ndarray:
-    """Points close together on the segments, none at an end."""
-    first, last = strokes.points[strokes.segments].swapaxes(0, 1)
-    shares = np.linspace(0.005, 0.995, 100)[:, None, None]
-    return np.asarray((first + shares * (last - first)).reshape(-1, 3))
+def rows(points: np.ndarray) -> list[list[float]]:
+    return sorted(points.tolist())
 
 
 @pytest.mark.property
-@given(SEGMENTS, SEGMENTS)
-def test_a_place_on_one_drawing_alone_is_in_a_box(before: list, after: list) -> None:
-    """Whether lines come, go, grow, shrink or swing."""
-    old, new = strokes(before), strokes(after)
-    boxes = segments_that_differ(old, new)
-    for one, other in ((old, new), (new, old)):
-        for place in along(one):
-            lone = not len(other.points) or not on(other, place)
-            in_a_box = ((boxes[:, 0] - 1e-9 <= place) & (place <= boxes[:, 1] + 1e-9)).all(axis=1).any()
-            assert in_a_box or not lone
+@given(st.lists(st.tuples(POINTS, POINTS, POINTS), max_size=4), st.randoms())
+def test_of_shapes_that_are_alike_outside_the_box_what_lies_in_it_is_found(parts: list[tuple[np.ndarray, ...]], chance) -> None:
+    """Whatever comes, goes or moves in it, and in whatever order the points stand; none that lies outside."""
+    shapes = []
+    for outside, before, after in parts:
+        still, turned = outside[outside[:, 0] < 4.5], chance.sample(range(1000), len(outside))
+        moved = [each[each[:, 0] > 4.5] for each in (before, after)]
+        shapes.append((np.concatenate([still, moved[0]]), np.concatenate([moved[1], still[np.argsort(turned[: len(still)])]])))
+    every = np.concatenate([np.zeros((0, 3)), *(points for pair in shapes for points in pair)])
+    assert rows(points_that_differ(shapes, BOX)) == rows(every[every[:, 0] > 4.5])
 
 
-def on(strokes: Strokes, place: np.ndarray) -> bool:
-    """Whether a place lies on one of the segments."""
-    first, last = strokes.points[strokes.segments].swapaxes(0, 1)
-    way = last - first
-    share = np.clip(((place - first) * way).sum(axis=1) / (way * way).sum(axis=1), 0.0, 1.0)
-    return bool((np.linalg.norm(first + share[:, None] * way - place, axis=1) < 1e-9).any())
+@pytest.mark.property
+@given(POINTS.filter(lambda points: len(points) > 1), st.sampled_from(["lost", "wider", "shifted"]))
+def test_shapes_that_differ_outside_the_box_too_are_found_whole(points: np.ndarray, how: str) -> None:
+    """One that loses a point, is wider on both sides alike, or lies elsewhere; one beside it that is alike is not."""
+    other = {
+        "lost": points[1:],
+        "wider": np.concatenate([points * (1, 2, 1), points * (1, -2, 1)]),
+        "shifted": points + np.array([0.0, 0.0, 0.01]),
+    }[how]
+    before = np.concatenate([points, points * (1, -1, 1)]) if how == "wider" else points
+    alike = np.array([[0.0, 0, 0], [1, 0, 0]])
+    found = points_that_differ([(alike, alike[::-1]), (before, other)], None)
+    same = how == "wider" and not points[:, 1].any()
+    assert rows(found) == ([] if same else rows(np.concatenate([before, other])))
 
 
 @pytest.mark.example
-def test_a_line_that_grows_is_drawn_at_its_end_only() -> None:
-    """Whichever of its ends it is told from; one that swings is drawn from end to end."""
-    old = strokes([((0, 0, 0), (3, 0, 0)), ((0, 1, 0), (3, 1, 0))])
-    new = strokes([((4, 0, 0), (0, 0, 0)), ((3, 1, 0), (0, 1, 0))])
-    assert segments_that_differ(old, new).tolist() == [[[3, 0, 0], [4, 0, 0]]]
-    swung = strokes([((0, 0, 0), (3, 1, 0)), ((0, 1, 0), (3, 1, 0))])
-    assert segments_that_differ(old, swung).tolist() == [[[0, 0, 0], [3, 0, 0]], [[0, 0, 0], [3, 1, 0]]]
-
-
-@pytest.mark.example
-def test_shapes_that_differ_outside_the_box_too_are_drawn_whole() -> None:
-    """A space that another has taken the name of; and one with a corner more."""
-    here, box = np.array([[0.0, 0, 0], [1, 0, 0], [2, 1, 0]]), np.array([[1.5, -1, -1], [9, 9, 9]])
-    found = points_in_box(here, np.array([[1.0, 0, 0], [0, 0, 0], [3, 2, 0]]), box)
-    assert found is not None
-    assert found.tolist() == [[[2, 1, 0], [3, 2, 0]]]
-    assert points_in_box(here, here + np.array([0.0, 0.0, 1.0]), box) is None
-    assert points_in_box(here, np.concatenate([here, here[:1]]), box) is None
-    assert points_in_box(here, here[::-1], None) is not None
+def test_shapes_that_look_otherwise_are_drawn_anew_whole() -> None:
+    """One that comes, one that changes its colour; of one that looks as before only what moved, told once for both of a space."""
+    points, moved = np.array([[0.0, 0, 0], [5, 0, 0]]), np.array([[6.0, 0, 0], [0, 0, 0]])
+    was, now, red = (
+        Strokes(points=at, segments=np.array([[0, 1]]), colour=(0, 0, 0), cut=cut)
+        for at, cut in ((points, "ink"), (moved, "ink"), (points, "red"))
+    )
+    differing = Differing(BOX)
+    differing.note(was, now)
+    differing.note(was, now)
+    assert rows(differing.points()) == [[5, 0, 0], [6, 0, 0]]
+    differing.note(was, red)
+    differing.note(None, was)
+    assert len(differing.points()) == 2 + 4 + 2
