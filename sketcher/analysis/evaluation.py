@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -26,7 +27,7 @@ class Evaluation:
     layout: Layout
     water: WaterPlane | None
     floating: Floating
-    immersion: tuple[Immersion | None, ...]
+    immersion: Sequence[Immersion | None]
     berths: tuple[BerthFigures, ...]
     findings: tuple[Finding, ...]
     contents: Contents | None = None

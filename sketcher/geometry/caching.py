@@ -39,14 +39,15 @@ def remembered(
 
         @wraps(function)
         def answer(*args: P.args, **kwargs: P.kwargs) -> R:
-            named = {name: value for name, value in kwargs.items() if name not in ignore}
-            key = (value_of(args), value_of(tuple(sorted(named.items()))))
+            key = [value_of(value) for value in args]
+            key += [(name, value_of(value)) for name, value in sorted(kwargs.items()) if name not in ignore]
+            asked = tuple(key)
             # Two threads may ask at once: at worst both work out the same.
-            kept = answers.pop(key, None)
+            kept = answers.pop(asked, None)
             if kept is None:
                 kept = (function(*args, **kwargs),)
             if whole(kept[0]):
-                answers[key] = kept
+                answers[asked] = kept
                 while len(answers) > most:
                     answers.popitem(last=False)
             return kept[0]
@@ -94,7 +95,7 @@ def value_of(thing: Any) -> Hashable:
     if isinstance(thing, shapely.Geometry):
         return bytes(shapely.to_wkb(thing))
     if isinstance(thing, list | tuple):
-        return tuple(value_of(part) for part in thing)
+        return tuple([value_of(part) for part in thing])
     if not isinstance(thing, Hashable):
         raise TypeError(f"a {type(thing).__name__} cannot be remembered by its value")
     return thing

@@ -104,7 +104,7 @@ class Painter:
         if self.problem:
             return nothing()
         staged = threading.Event()
-        drawing = self.thread.submit(_picture, boat, camera, size, fine, staged)
+        drawing: Future[Picture | None] = self.thread.submit(_picture, boat, camera, size, fine, staged)
         staged.wait(LONGEST_WAIT)
         return drawing
 

@@ -22,15 +22,13 @@ def pierced(vertices: Floats, triangles: Ints, point: Floats, axis: int) -> tupl
     sides = side[triangles]
     near = np.flatnonzero(sides.any(axis=1) & ~sides.all(axis=1))
     corner = triangles[near]
-    odd = np.zeros(len(near), dtype=bool)
-    for k in range(3):
-        p, q = corner[:, k], corner[:, (k + 1) % 3]
-        low, high = np.where(side[p], q, p), np.where(side[p], p, q)
-        crosses = side[p] != side[q]
-        rise = np.where(crosses, y[high] - y[low], 1.0)
-        # At a corner itself: all edges that end there must say the same, whatever rounding does to them.
-        met = np.where(y[high] == 0, x[high], x[low] - y[low] * (x[high] - x[low]) / rise)
-        odd ^= crosses & (met > 0)
+    after = corner[:, [1, 2, 0]]
+    rising, crosses = ~side[corner], side[corner] != side[after]
+    low, high = np.where(rising, corner, after), np.where(rising, after, corner)
+    rise = np.where(crosses, y[high] - y[low], 1.0)
+    # At a corner itself: all edges that end there must say the same, whatever rounding does to them.
+    met = np.where(y[high] == 0, x[high], x[low] - y[low] * (x[high] - x[low]) / rise)
+    odd = np.logical_xor.reduce(crosses & (met > 0), axis=1)
     near, corner = near[odd], corner[odd]
     a, b, c = (vertices[corner[:, k]] for k in range(3))
     normal = cross(b - a, c - a)

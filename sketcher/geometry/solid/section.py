@@ -92,6 +92,17 @@ def section(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
     return _sound(_with_holes(outer, holes))
 
 
+def convex_section(mesh: TriMesh, frame: Frame) -> shapely.Polygon:
+    """The same of a convex mesh, in a small part of the time: the cut is what the points on its edges span."""
+    height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
+    start, end = mesh.triangles.ravel(), mesh.triangles[:, [1, 2, 0]].ravel()
+    upward = (height[start] < 0.0) & (height[end] >= 0.0)
+    if np.count_nonzero(upward) < 3:
+        return shapely.Polygon()
+    spanned = shapely.convex_hull(shapely.multipoints(frame.flat(met(mesh.vertices, height, start[upward], end[upward]))))
+    return spanned if isinstance(spanned, shapely.Polygon) else shapely.Polygon()
+
+
 def section_rings(mesh: TriMesh, frame: Frame) -> list[Floats]:
     """The closed rings of a cut, (k, 2) each, anticlockwise round solid and clockwise round a hollow, seen against the normal.
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import MISSING, dataclass
 from dataclasses import fields as dataclass_fields
-from functools import cache
 from typing import Any
 
 from sketcher.model.document import Scalar
@@ -19,6 +18,9 @@ Check = Callable[[Item, Any], None]
 
 RESERVED = ("stem", "transom", "hull", "deck", "outside")
 """Words that a tie or an opening uses for the boat herself; no object may be called so."""
+
+_DEFAULTS: dict[type[Any], dict[str, Any]] = {}
+"""The defaults of a dataclass's attributes, looked up once: each edit asks for them all."""
 
 NAME_LIMIT = 60
 """Characters of a name: it must fit beside its figures on a page."""
@@ -41,10 +43,11 @@ class Block:
     form: str = ""
 
 
-@cache
-def default_of(type_: Any, attribute: str) -> Any:
+def default_of(type_: type[Any], attribute: str) -> Any:
     """A dataclass's default for an attribute; MISSING where it has none."""
-    return next(field.default for field in dataclass_fields(type_) if field.name == attribute)
+    if type_ not in _DEFAULTS:
+        _DEFAULTS[type_] = {field.name: field.default for field in dataclass_fields(type_)}
+    return _DEFAULTS[type_][attribute]
 
 
 def record(expected: str, type_: type[Any], fields: tuple[Field, ...], check: Check | None = None) -> Kind:

@@ -10,7 +10,7 @@ import shapely
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.hull.form import HullForm, form_hull
-from sketcher.analysis.results import BerthFigures, Layout, WaterPlane
+from sketcher.analysis.results import BerthFigures, Compartment, Layout, WaterPlane
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import Floats, TriMesh
@@ -129,9 +129,9 @@ def _add_spaces(
     water = evaluation.water if flood is None else flood.water
     found = tints(evaluation, look.tinted_by)
     rules = None if water is None else _rules(evaluation.layout.hull, water.plane)
-    for space, immersion in zip(evaluation.layout.compartments, evaluation.immersion, strict=True):
+    for space in evaluation.layout.compartments:
         # Marks cost time in every picture, so there are none where there is no water to show.
-        marks, opacity = None if immersion is not None and immersion.position == "above" else rules, 1.0
+        marks, opacity = None if rules is None or _lies_above(space, rules.plane) else rules, 1.0
         if flood is not None and flood.water is not None:
             if space.name in flood.floods:
                 add_standing_water(shapes, space, flood.water, cut)
@@ -139,6 +139,12 @@ def _add_spaces(
             else:
                 marks, opacity = None, DRY if look.cut.kind == "none" else 1.0
         painter.add(space, shade(found[space.name]), marks, opacity)
+
+
+def _lies_above(space: Compartment, plane: Plane) -> bool:
+    """Whether the box about a space is all above a plane."""
+    low, high = space.mesh.bounds
+    return float(np.minimum(plane.normal * low, plane.normal * high).sum()) >= plane.distance
 
 
 @kept_with_owner(4)

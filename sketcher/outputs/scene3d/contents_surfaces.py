@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from manifold3d import triangulate
 from numpy.typing import NDArray
 
 from sketcher.analysis.evaluation import Evaluation
@@ -19,15 +18,17 @@ from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.results import BerthFigures
 from sketcher.geometry.caching import kept_with_owner, remembered
 from sketcher.geometry.flat.regions import polygons
-from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.packing.heap import between
 from sketcher.geometry.plane import Plane
-from sketcher.geometry.solid.section import frame_on
+from sketcher.geometry.solid.section import frame_on, frame_z
+from sketcher.geometry.vectors import cross
 from sketcher.model.scene import Berth
 from sketcher.outputs import palette
 from sketcher.outputs.contents_shapes import Shape, ShapeKind, cylinders, fitting_mesh, shapes_of
 from sketcher.outputs.palette import shade
 from sketcher.outputs.scene3d.cutaway.cut_faces import add_face, plane_outline
+from sketcher.outputs.scene3d.cutaway.flat_faces import Area, face_and_edge
 from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
 from sketcher.outputs.scene3d.shapes import Colour, Shapes, Surface
 
@@ -55,6 +56,9 @@ SHADED = 0.45
 """How dark the faces turned away from the light become: without it a stack of bottles is one patch of colour."""
 LIGHT = np.array([-0.45, -0.35, 0.82])
 """From where light falls on what stands in a space: from ahead, to port and above."""
+REACH = 100.0
+"""[m] Farther than any boat extends."""
+IN_PLAN = frame_z(0.0)
 ON_THE_CUT = 0.01
 """[m] Who lies on the centreline, as far as this off it, lies on the side that is kept."""
 
@@ -86,11 +90,19 @@ class ContentsPainter:
         """Its cushion, and boards of its own beneath."""
         part, low = ObjectRef("berth", room.name), room.surface - berth.cushion
         if berth.cushion > 0.0:
-            self._add(part, "", berth_slab(room, low, room.surface), CUSHION)
+            self._add_slab(part, "", room, (low, room.surface), CUSHION)
         if berth.lies_on is None and berth.thickness:
-            self._add(part, "/boards", berth_slab(room, low - berth.thickness, low), BOARDS)
+            self._add_slab(part, "/boards", room, (low - berth.thickness, low), BOARDS)
 
-    def _add(self, part: ObjectRef, which: str, mesh: TriMesh, colour: Colour, *, whole: bool = False) -> None:
+    def _add_slab(self, part: ObjectRef, which: str, room: BerthFigures, between: tuple[float, float], colour: Colour) -> None:
+        if part not in self.look.hidden:
+            face = None if self.cut is None else slab_face(room, *between, self.cut)
+            self._add(part, which, berth_slab(room, *between), colour, face=face)
+
+    def _add(
+        self, part: ObjectRef, which: str, mesh: TriMesh, colour: Colour, *, whole: bool = False, face: Area | None = None
+    ) -> None:
+        """whole: it is not cut with her; face: where it is cut, if that is known."""
         if part in self.look.hidden or not len(mesh.triangles):
             return
         colour, faded = ACCENT if part == self.selected else colour, part in self.look.faded
@@ -107,7 +119,7 @@ class ContentsPainter:
         )
         if self.cut is not None and not whole:
             frame = frame_on(self.cut)
-            outline = plane_outline(mesh, frame)
+            outline = plane_outline(mesh, frame) if face is None else face
             if not outline.is_empty:
                 add_face(self.shapes, f"cut/{part.key}{which}", outline, frame, colour, self.number(part))
 
@@ -146,39 +158,50 @@ def _filled(space: TriMesh, level: float) -> TriMesh:
     return between(space, float(space.bounds[0][2]) - 1.0, level)
 
 
+@kept_with_owner(1)
+def _ground(room: BerthFigures) -> Area:
+    """A berth's outline in plan, its holes left out."""
+    outline = shapely.Polygon(room.outline, room.holes) if len(room.outline) > 2 else shapely.Polygon()
+    return outline if outline.is_valid else shapely.MultiPolygon(polygons(shapely.make_valid(outline)))
+
+
 @kept_with_owner(4)
 def berth_slab(room: BerthFigures, low: float, high: float) -> TriMesh:
     """What a berth's outline, its holes left out, sweeps from one height to another [m]."""
-    outline = shapely.Polygon(room.outline, room.holes) if len(room.outline) > 2 else shapely.Polygon()
-    sound = polygons(outline if outline.is_valid else shapely.make_valid(outline))
-    return _slab(shapely.MultiPolygon(sound), low, high)
-
-
-@remembered(16)
-def _slab(outline: shapely.MultiPolygon, low: float, high: float) -> TriMesh:
-    rings: list[Floats] = []
-    for polygon in outline.geoms:
-        turned = shapely.geometry.polygon.orient(polygon)
-        rings += [shapely.get_coordinates(ring)[:-1] for ring in (turned.exterior, *turned.interiors)]
-    if not rings:
-        return TriMesh(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64), np.zeros(0, dtype=np.int64))
-    flat = np.concatenate(rings)
-    count = len(flat)
-    starts = np.cumsum([0, *(len(ring) for ring in rings[:-1])])
-    after = np.concatenate([start + (np.arange(len(ring)) + 1) % len(ring) for ring, start in zip(rings, starts, strict=True)])
-    here = np.arange(count)
-    top = np.asarray(triangulate(rings), dtype=np.int64)
-    sides = [np.stack([here, after, after + count], axis=1), np.stack([here, after + count, here + count], axis=1)]
-    triangles = np.concatenate([top[:, ::-1], top + count, *sides])
-    vertices = np.concatenate([np.column_stack([flat, np.full(count, level)]) for level in (low, high)])
+    flat, triangles = _prism(_ground(room))
+    vertices = np.concatenate([np.column_stack([flat, np.full(len(flat), level)]) for level in (low, high)])
     return TriMesh(vertices, triangles, np.zeros(len(triangles), dtype=np.int64))
+
+
+def slab_face(room: BerthFigures, low: float, high: float, cut: Plane) -> Area:
+    """Where a plane cuts the same, in the plane's frame."""
+    frame = frame_on(cut)
+    if cut.normal[2] != 0.0:
+        return plane_outline(berth_slab(room, low, high), frame)
+    across, along = cut.normal * cut.distance, np.array(frame.u) * REACH
+    met = shapely.get_parts(
+        shapely.intersection(_ground(room), shapely.linestrings([(across - along)[:2], (across + along)[:2]]))
+    )
+    ends = [
+        frame.flat(np.column_stack([shapely.get_coordinates(part)[[0, -1]], (low, high)])) for part in met if part.length > 0.0
+    ]
+    return shapely.MultiPolygon([shapely.box(*np.sort(corners, axis=0).ravel()) for corners in ends])
+
+
+@remembered(4)
+def _prism(outline: Area) -> tuple[Floats, Ints]:
+    """The corners (n, 2) of an outline, and the triangles (m, 3) round what it sweeps: of those, and again of those above."""
+    flat, top, segments = face_and_edge(outline, IN_PLAN)
+    (here, after), count = segments.T, len(flat)
+    sides = [np.stack([here, after, after + count], axis=1), np.stack([here, after + count, here + count], axis=1)]
+    return flat[:, :2], np.concatenate([top[:, ::-1], top + count, *sides])
 
 
 @kept_with_owner(2)
 def _shaded(mesh: TriMesh, colour: Colour) -> NDArray[np.uint8]:
     """The colour of each triangle (m, 3), darker where it is turned away from the light."""
     a, b, c = mesh.vertices[mesh.triangles.T]
-    normal: Floats = np.cross(b - a, c - a)
+    normal = cross(b - a, c - a)
     facing = normal @ LIGHT / np.maximum(np.linalg.norm(normal, axis=1), 1e-18)
     shares = 1.0 - SHADED * np.clip(0.5 - 0.5 * facing, 0.0, 1.0)
     shades: NDArray[np.uint8] = np.round(np.array(colour) * shares[:, None]).astype(np.uint8)

@@ -9,7 +9,7 @@ from shapes import box, wedge, wigley
 from sketcher.geometry.mesh import GeometryError, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import surface_of
-from sketcher.geometry.solid.section import _sound, frame_on, frame_x, frame_y, frame_z, section
+from sketcher.geometry.solid.section import _sound, convex_section, frame_on, frame_x, frame_y, frame_z, section
 
 
 def _mesh(solid: Manifold) -> TriMesh:
@@ -51,6 +51,24 @@ def test_face_in_the_plane_counts_where_the_solid_stands_below_it() -> None:
     assert section(mesh, frame_z(1.0)).area == pytest.approx(8.0)
     assert section(mesh, frame_z(0.0)).is_empty
     assert section(mesh, frame_z(2.0)).is_empty
+
+
+COORDINATE = st.floats(-1.0, 1.0).map(lambda x: round(x, 3))
+
+
+@pytest.mark.property
+@given(
+    st.lists(st.tuples(COORDINATE, COORDINATE, COORDINATE), min_size=4, max_size=12, unique=True),
+    st.tuples(COORDINATE, COORDINATE, COORDINATE).filter(lambda n: max(map(abs, n)) > 0.1),
+    COORDINATE,
+)
+def test_a_convex_body_is_cut_as_any_is(corners: list[tuple[float, float, float]], normal: tuple[float, ...], at: float) -> None:
+    """The quick way gives the same area as the general one, whatever the body and the plane."""
+    solid = Manifold.hull_points(np.array(corners))
+    frame = frame_on(Plane.through((at, 0.0, 0.0), normal))
+    general = section(_mesh(solid), frame) if solid.volume() > 1e-6 else section(box((0, 0, 0), (1, 1, 1)), frame)
+    quick = convex_section(_mesh(solid) if solid.volume() > 1e-6 else box((0, 0, 0), (1, 1, 1)), frame)
+    assert quick.symmetric_difference(general).area < 1e-12
 
 
 @pytest.mark.example

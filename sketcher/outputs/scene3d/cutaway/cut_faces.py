@@ -13,10 +13,10 @@ from sketcher.geometry.caching import kept_with_owner, remembered
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
-from sketcher.geometry.solid.section import Frame, frame_on, section
+from sketcher.geometry.solid.section import Frame, convex_section, frame_on, section
 from sketcher.outputs import palette
 from sketcher.outputs.palette import shade
-from sketcher.outputs.scene3d.cutaway.flat_faces import edge_lines, face_triangles
+from sketcher.outputs.scene3d.cutaway.flat_faces import Area, face_and_edge
 from sketcher.outputs.scene3d.cutaway.openings import PanelHole, holes
 from sketcher.outputs.scene3d.objects import Appearance, ObjectRef
 from sketcher.outputs.scene3d.shapes import Colour, Shapes, Strokes, Surface
@@ -28,12 +28,12 @@ STRAIGHT = 1e-6
 """[m] An edge no more bent than that is one."""
 
 
-def panels_at_cut(form: HullForm, panels: Sequence[PanelShape], frame: Frame) -> list[shapely.MultiPolygon]:
+def panels_at_cut(form: HullForm, panels: Sequence[PanelShape], frame: Frame) -> list[Area]:
     """Where a frame's plane cuts each panel, kept within the hull, and where they cross clear of those that run through."""
-    found: dict[str, shapely.MultiPolygon] = {}
-    taken: list[shapely.MultiPolygon] = []
+    found: dict[str, Area] = {}
+    taken: list[Area] = []
     for panel in sorted(panels, key=lambda panel: panel.rank):
-        outline = _within(panel.mesh, form, frame)
+        outline = _within(panel.mesh, form, frame, len(panel.pieces) == 1)
         if not outline.is_empty:
             for other in taken:
                 if shapely.intersects(outline, other):
@@ -67,7 +67,7 @@ def add_cut_faces(
 def add_face(
     shapes: Shapes,
     key: str,
-    outline: shapely.MultiPolygon,
+    outline: Area,
     frame: Frame,
     colour: Colour,
     owner: int,
@@ -81,12 +81,10 @@ def add_face(
 
 
 @remembered(64)
-def _drawn_face(
-    outline: shapely.MultiPolygon, frame: Frame, colour: Colour, owner: int, opacity: float
-) -> tuple[Surface, Strokes]:
+def _drawn_face(outline: Area, frame: Frame, colour: Colour, owner: int, opacity: float) -> tuple[Surface, Strokes]:
     """A face in the plane, and its edge."""
-    source = (outline.wkb, frame, colour, owner, opacity)
-    points, triangles = face_triangles(outline, frame)
+    points, triangles, segments = face_and_edge(outline, frame)
+    source = (points.tobytes(), triangles.tobytes(), colour, owner, opacity)
     face = Surface(
         points=points,
         triangles=triangles,
@@ -100,7 +98,6 @@ def _drawn_face(
         source=source,
         cut=(frame, colour, owner, opacity),
     )
-    points, segments = edge_lines(outline, frame)
     edges = Strokes(
         points=points,
         segments=segments,
@@ -115,7 +112,7 @@ def _drawn_face(
     return face, edges
 
 
-def _without(outline: shapely.MultiPolygon, through: Sequence[PanelHole], frame: Frame) -> shapely.MultiPolygon:
+def _without(outline: Area, through: Sequence[PanelHole], frame: Frame) -> Area:
     """What openings leave of an outline where a plane cuts them."""
     for hole in through:
         outline = _sound(shapely.difference(outline, plane_outline(hole.solid, frame)))
@@ -123,25 +120,26 @@ def _without(outline: shapely.MultiPolygon, through: Sequence[PanelHole], frame:
 
 
 @kept_with_owner(2)
-def _within(mesh: TriMesh, form: HullForm, frame: Frame) -> shapely.MultiPolygon:
+def _within(mesh: TriMesh, form: HullForm, frame: Frame, convex: bool) -> Area:
     """Where a plane cuts a panel, kept within the hull."""
-    return _sound(shapely.intersection(plane_outline(mesh, frame), plane_outline(form.inside, frame)))
+    outline = convex_section(mesh, frame) if convex else plane_outline(mesh, frame)
+    return _sound(shapely.intersection(outline, plane_outline(form.inside, frame)))
 
 
 @kept_with_owner(2)
-def plane_outline(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
+def plane_outline(mesh: TriMesh, frame: Frame) -> Area:
     """Where a plane cuts a closed mesh, made valid, without points in the middle of straight edges."""
     return _sound(section(mesh, frame).simplify(STRAIGHT))
 
 
 @kept_with_owner(2)
-def _shell(form: HullForm, frame: Frame, through: tuple[PanelHole, ...]) -> shapely.MultiPolygon:
+def _shell(form: HullForm, frame: Frame, through: tuple[PanelHole, ...]) -> Area:
     """The cut through shell, deck and coachroof, between the faces of the hull, that openings leave."""
     whole = _sound(shapely.difference(plane_outline(form.outside, frame), plane_outline(form.inside, frame)))
     return _without(whole, through, frame)
 
 
-def _sound(geometry: shapely.Geometry) -> shapely.MultiPolygon:
+def _sound(geometry: shapely.Geometry) -> Area:
     """The polygons of a geometry, made valid."""
     whole = geometry if shapely.is_valid(geometry) else shapely.make_valid(geometry)
-    return whole if isinstance(whole, shapely.MultiPolygon) else shapely.MultiPolygon(polygons(whole))
+    return whole if isinstance(whole, shapely.Polygon | shapely.MultiPolygon) else shapely.MultiPolygon(polygons(whole))

@@ -11,6 +11,17 @@ from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.solid.section import Frame
 from sketcher.outputs.scene3d.shapes import polyline
 
+Area = shapely.Polygon | shapely.MultiPolygon
+"""An outline, of any number of parts; maybe empty."""
+
+
+def face_and_edge(outline: shapely.Geometry, frame: Frame) -> tuple[Floats, Ints, Ints]:
+    """The area of an outline in a frame's plane with the rings round it: points (n, 3), triangles (m, 3), segments (k, 2)."""
+    rings = _rings(outline)
+    if not rings:
+        return np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64), np.zeros((0, 2), dtype=np.int64)
+    return frame.space(np.concatenate(rings)), np.asarray(triangulate(rings), dtype=np.int64), _round(rings)
+
 
 def face_triangles(outline: shapely.Geometry, frame: Frame) -> tuple[Floats, Ints]:
     """The area of an outline in a frame's plane, as points (n, 3) and triangles (m, 3); none where there is no area."""
@@ -25,9 +36,13 @@ def edge_lines(outline: shapely.Geometry, frame: Frame) -> tuple[Floats, Ints]:
     rings = _rings(outline)
     if not rings:
         return np.zeros((0, 3)), np.zeros((0, 2), dtype=np.int64)
+    return frame.space(np.concatenate(rings)), _round(rings)
+
+
+def _round(rings: list[Floats]) -> Ints:
+    """Segments (k, 2) round rings, whose points follow each other."""
     starts = np.cumsum([0, *(len(ring) for ring in rings[:-1])])
-    segments = np.concatenate([polyline(ring, closed=True) + start for ring, start in zip(rings, starts, strict=True)])
-    return frame.space(np.concatenate(rings)), segments
+    return np.concatenate([polyline(ring, closed=True) + start for ring, start in zip(rings, starts, strict=True)])
 
 
 def _rings(outline: shapely.Geometry) -> list[Floats]:

@@ -17,6 +17,7 @@ from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Flags, Floats, Ints, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import Frame, frame_on
+from sketcher.geometry.vectors import cross
 
 NEAR = 0.06
 """[m] Walls so near the middle of what an opening goes through are its walls: more than half of any panel or deck."""
@@ -40,7 +41,7 @@ class PanelHole:
     def frame(self) -> Frame:
         """A frame in its middle plane."""
         after = np.roll(self.ring, -1, axis=0)
-        normal = np.cross(self.ring - self.ring[0], after - self.ring[0]).sum(axis=0)
+        normal = cross(self.ring - self.ring[0], after - self.ring[0]).sum(axis=0)
         return frame_on(Plane.through(self.ring.mean(axis=0).tolist(), normal.tolist()))
 
     @cached_property
@@ -114,7 +115,7 @@ def _met_by(hole: PanelHole, points: Floats, triangles: Ints) -> Flags:
     near = (np.abs(off).min(axis=1) < NEAR + hole.thickness / 2) & (low < (u1, v1)).all(axis=1) & (high > (u0, v0)).all(axis=1)
     found = np.flatnonzero(near)
     a, b, c = points[triangles[found].T]
-    normal = np.cross(b - a, c - a)
+    normal = cross(b - a, c - a)
     length = np.maximum(np.linalg.norm(normal, axis=1), 1e-18)
     near[found] = np.abs(normal @ frame.normal) > FACING * length
     return np.asarray(near)
@@ -130,7 +131,8 @@ def _pieces(hole: PanelHole, corners: Floats, kinds: Ints) -> tuple[tuple[Floats
     flat = np.round(frame.flat(corners.reshape(-1, 3)), DIGITS).reshape(-1, 3, 2)
     off = frame.plane.over(corners.reshape(-1, 3)).reshape(-1, 3)
     outlines = shapely.polygons(flat)
-    facing = np.cross(*np.swapaxes(np.diff(corners, axis=1), 0, 1)) @ frame.normal > 0.0
+    first, second = np.swapaxes(np.diff(corners, axis=1), 0, 1)
+    facing = cross(first, second) @ frame.normal > 0.0
     level = np.ptp(off, axis=1) < LEVEL
     pieces: list[tuple[Floats, int]] = []
     for chosen in _lots(kinds, facing, np.round(off.mean(axis=1) / LEVEL), level):

@@ -7,7 +7,7 @@ import shapely
 
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Compartment, WaterPlane
-from sketcher.geometry.caching import kept_with_owner
+from sketcher.geometry.caching import kept_with_owner, remembered
 from sketcher.geometry.crossing import ring_part
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.plane import Plane
@@ -15,7 +15,7 @@ from sketcher.geometry.solid.section import Frame, frame_on, section
 from sketcher.outputs import palette
 from sketcher.outputs.palette import shade
 from sketcher.outputs.scene3d.cutaway.cut_faces import plane_outline
-from sketcher.outputs.scene3d.cutaway.flat_faces import face_triangles
+from sketcher.outputs.scene3d.cutaway.flat_faces import Area, face_triangles
 from sketcher.outputs.scene3d.shapes import Colour, Shapes, Surface
 
 SURFACE, WATER = shade(palette.WATER_SURFACE), shade(palette.WATER_BODY)
@@ -47,8 +47,7 @@ def add_water_inside(shapes: Shapes, form: HullForm, water: WaterPlane, cut: Pla
     if len(surface[1]):
         shapes.surfaces["inside/water"] = _sheet(surface, SURFACE, share * OPACITY, (form, water, faint))
     if cut is not None:
-        face = wet_face(plane_outline(form.inside, frame_on(cut)), cut, water.plane)
-        _add_wet_face(shapes, "inside/water at the cut", face, frame_on(cut), share * DEEP)
+        _add_wet_face(shapes, "inside/water at the cut", _face_inside(form, cut, water.plane), frame_on(cut), share * DEEP)
 
 
 def add_standing_water(shapes: Shapes, space: Compartment, water: WaterPlane, cut: Plane | None) -> None:
@@ -61,7 +60,7 @@ def add_standing_water(shapes: Shapes, space: Compartment, water: WaterPlane, cu
         _add_wet_face(shapes, f"standing/{space.name} at the cut", face, frame_on(cut), DEEP)
 
 
-def wet_face(outline: shapely.MultiPolygon, cut: Plane, water: Plane) -> shapely.Geometry:
+def wet_face(outline: Area, cut: Plane, water: Plane) -> shapely.Geometry:
     """The part below the water of an outline in a cut's plane, in the coordinates of its frame."""
     frame = frame_on(cut)
     square = np.array([[-REACH, -REACH], [REACH, -REACH], [REACH, REACH], [-REACH, REACH]])
@@ -70,14 +69,24 @@ def wet_face(outline: shapely.MultiPolygon, cut: Plane, water: Plane) -> shapely
 
 
 def _add_wet_face(shapes: Shapes, key: str, face: shapely.Geometry, frame: Frame, opacity: float) -> None:
-    triangles = face_triangles(face, frame)
-    if len(triangles[1]):
-        shapes.surfaces[key] = _sheet(triangles, WATER, opacity, (face.wkb, frame, opacity), whole=True)
+    sheet = _wet_sheet(face, frame, opacity)
+    if len(sheet.triangles):
+        shapes.surfaces[key] = sheet
+
+
+@remembered(16)
+def _wet_sheet(face: shapely.Geometry, frame: Frame, opacity: float) -> Surface:
+    return _sheet(face_triangles(face, frame), WATER, opacity, (face.wkb, frame, opacity), whole=True)
 
 
 @kept_with_owner(1)
 def _surface_inside(form: HullForm, plane: Plane) -> tuple[Floats, Ints]:
     return water_surface(form.inside, plane)
+
+
+@kept_with_owner(2)
+def _face_inside(form: HullForm, cut: Plane, water: Plane) -> shapely.Geometry:
+    return wet_face(plane_outline(form.inside, frame_on(cut)), cut, water)
 
 
 def _sheet(face: tuple[Floats, Ints], colour: Colour, opacity: float, source: object, *, whole: bool = False) -> Surface:

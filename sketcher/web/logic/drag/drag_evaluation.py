@@ -16,6 +16,7 @@ from sketcher.analysis.limits.judging import with_limits
 from sketcher.analysis.results import BerthFigures, Layout
 from sketcher.analysis.spaces.drag.carried_layout import with_opening
 from sketcher.analysis.spaces.drag.dragged_layout import Mover
+from sketcher.analysis.spaces.drag.lazy_sequence import LazySequence
 from sketcher.geometry.caching import remembered
 from sketcher.model.scene import Scene
 from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
@@ -99,7 +100,8 @@ def seen_at_once(layout: Layout, last: Evaluation) -> Evaluation:
         scene=layout.scene,
         layout=layout,
         water=water,
-        immersion=immersion(layout.compartments, water),
+        # For figures alone, so while the picture is drawn.
+        immersion=LazySequence(lambda: immersion(layout.compartments, water)),
         berths=tuple(_judged_as(berth, was.get(berth.name, berth)) for berth in berth_figures(layout, outlines_only=True)[0]),
         contents=None if last.contents is None else still_standing(last.contents, layout.compartments),
     )

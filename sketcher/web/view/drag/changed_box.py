@@ -69,7 +69,8 @@ def points_that_differ(shapes: Sequence[tuple[Floats, Floats]], box: Floats | No
     weights[inside] = 0.0
     sums = np.diff(np.concatenate([[0.0], weights.cumsum()])[np.cumsum([0, *counts])])
     unlike = np.abs(sums[0::2] - sums[1::2]) > MICRON
-    return points[inside | np.repeat(unlike.repeat(2), counts)] if unlike.any() else points[inside]
+    found: Floats = points[inside | np.repeat(unlike.repeat(2), counts)]
+    return found
 
 
 def _inside(points: Floats, box: Floats) -> np.ndarray:
