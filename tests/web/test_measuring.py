@@ -1,4 +1,4 @@
-"""A boat measured in a real browser: from an empty folder by tape, keys and clicks counted; a section traced on a plan."""
+"""A boat measured in a real browser: from an empty folder by tape, counted; a section traced; outlines dragged."""
 
 from __future__ import annotations
 
@@ -100,7 +100,10 @@ def test_from_an_empty_folder_to_a_first_report(empty_folder: Served, open_page:
             hands.type(mm(number), "Enter")
     for number in (number for point in notebook.stem for number in point):
         hands.type(mm(number), "Enter")
-    for figure in ("12", "60", "18"):
+    hands.type("12", "Enter")
+    # Her transom is flat across.
+    hands.key("Enter")
+    for figure in ("60", "18"):
         hands.type(figure, "Enter")
     hands.click('#bar [data-do="save"]')
     page.page.wait_for_selector("body[data-unsaved=false]")
@@ -183,3 +186,42 @@ def test_a_section_is_traced_on_a_pdf(served: Any, open_page: Any, tmp_path: Pat
         page.page.keyboard.press(key)
     page.settle()
     assert page.page.locator(".station.chosen tbody tr").count() == points + 1
+
+
+@pytest.mark.browser
+@pytest.mark.slow
+@pytest.mark.gl
+@pytest.mark.example
+def test_an_outline_is_dragged_by_hand_and_by_keys(served: Any, open_page: Any) -> None:
+    """The stem's second point goes where the hand lets go of it, to the pixel; a sheer by arrows and Enter; each is one step."""
+    page = open_page(served("quillet-forepeak").address)
+    page.page.click("text=Hull")
+    ring = page.page.locator('figure.profile circle[data-pull="stem.2"]')
+    ring.wait_for()
+
+    def value(field: str) -> float:
+        return float(page.page.input_value(f'input[data-field="{field}"]'))
+
+    aft, height = value("stem.2.1"), value("stem.2.2")
+    box, frame = ring.bounding_box(), page.page.locator("figure.profile svg").bounding_box()
+    pixels = frame["width"] / 200.0 * float(page.page.get_attribute("figure.profile svg", "data-frame").split()[2]) / 1000.0
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.page.mouse.move(x, y)
+    page.page.mouse.down()
+    page.page.mouse.move(x + 10, y - 10, steps=3)
+    assert page.page.locator("figure.profile polyline.pulled").count() == 1
+    page.page.mouse.up()
+    page.settle()
+    assert value("stem.2.1") - aft == pytest.approx(10 / pixels, abs=1 / pixels)
+    assert value("stem.2.2") - height == pytest.approx(10 / pixels, abs=1 / pixels)
+    edge = value("stations.1.points.5.2")
+    page.page.focus('figure.profile circle[data-pull="stations.1.points.5"]')
+    for key in ("ArrowUp", "ArrowUp", "Enter"):
+        page.page.keyboard.press(key)
+    page.settle()
+    assert value("stations.1.points.5.2") == edge + 10
+    assert page.page.evaluate("document.activeElement.dataset.pull") == "stations.1.points.5"
+    for before in ((aft + 10 / pixels, edge), (aft, edge)):
+        page.page.click('#bar [data-do="undo"]')
+        page.settle()
+        assert (value("stem.2.1"), value("stations.1.points.5.2")) == pytest.approx(before, abs=1 / pixels)

@@ -15,6 +15,8 @@ from sketcher.model.edits.hull_edits import (
     RemovePoint,
     RemoveStation,
 )
+from sketcher.model.edits.hull_outlines import DRAWINGS, DragOutline
+from sketcher.model.edits.hull_sides import SetSidesApart
 from sketcher.model.edits.typed_input import typed_length
 from sketcher.model.errors import SketchError
 from sketcher.web.handlers.message_handler import MessageHandler
@@ -23,6 +25,7 @@ from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
 
 PROFILES = ("stem", "stern")
+SIDES = ("alike", "apart")
 
 
 def _set(workspace: Workspace, fields: MessageFields) -> None:
@@ -62,6 +65,17 @@ def _point(workspace: Workspace, fields: MessageFields) -> None:
 def _knuckle(workspace: Workspace, fields: MessageFields) -> None:
     station, point = int(fields.number("station", 0)), int(fields.number("point", 0))
     workspace.session.hull.do(MarkKnuckle(station, point, fields.flag("value") or fields.word("value") == "yes"))
+
+
+def _sides(workspace: Workspace, fields: MessageFields) -> None:
+    """Both sides alike, or measured apart."""
+    _do(workspace, SetSidesApart(fields.choice("value", SIDES) == "apart"))
+
+
+def _drag(workspace: Workspace, fields: MessageFields) -> None:
+    """An outline dragged on a drawing, to a place across and up [m]."""
+    drawing, to = fields.choice("drawing", DRAWINGS), fields.pair("to", -1e3, 1e3)
+    workspace.session.hull.do(DragOutline(drawing, fields.text("pull"), to))
 
 
 def _station(workspace: Workspace, fields: MessageFields) -> None:
@@ -118,6 +132,8 @@ HULL_HANDLERS: dict[str, MessageHandler] = {
     "hull_look": _look,
     "hull_point": _point,
     "hull_knuckle": _knuckle,
+    "hull_sides": _sides,
+    "hull_drag": _drag,
     "hull_station": _station,
     "hull_part": _part,
     "hull_picture": _picture,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from math import degrees
 
 from sketcher.analysis.findings import Finding, Length, Phrase
+from sketcher.model.edits.hull_outlines import section_side
 from sketcher.model.hull import Hull, with_heights_up
 from sketcher.model.units import format_length
 from sketcher.outputs.wording.quantities import length_with_unit
@@ -15,7 +16,7 @@ from sketcher.web.logic.hull.hull_fields import part_rows, whole_rows
 from sketcher.web.logic.hull.tracing import Tracing
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.typed_state import Doubt, HullState, TracedPicture
-from sketcher.web.view.hull_lines import hull_lines, lines_over_picture, section_curve, sides_shown
+from sketcher.web.view.hull.hull_lines import hull_lines, lines_over_picture, section_curve
 
 AXES = {"half-breadth": 1, "height": 2}
 NO_PICTURE = "Choose a picture of her body plan: drawn, or photographed square on. It stays in this page, and is not saved."
@@ -56,7 +57,8 @@ def _traced(workspace: Workspace, chosen: int) -> TracedPicture:
     if tracing.size is None:
         return TracedPicture(NO_PICTURE, tuple(tracing.known), "")
     sections, points = [], []
-    for number, (station, side) in enumerate(zip(hull.stations, sides_shown(hull), strict=True), 1):
+    for number, station in enumerate(hull.stations, 1):
+        side = section_side(hull, number)
         if not station.wholly_guessed or number == chosen:
             curve = section_curve(station, hull.between_points == "smooth") * (side, 1.0)
             sections.append((tracing.seen(hull, curve.tolist()), number == chosen))
@@ -96,14 +98,16 @@ def doubts_of(judged: Hull, hull: Hull, findings: tuple[Finding, ...]) -> Iterat
             for offer in finding.values["offers"]:  # type: ignore[union-attr]
                 assert isinstance(offer, Phrase)
                 axis = AXES[str(offer.values["coordinate"])]
-                yield f"stations.{numbers[0]}.points.{finding.values['point']}.{axis}", _doubt(finding, offer.values, hull.units)
+                side = "port" if finding.values["to_port"] else "points"
+                yield f"stations.{numbers[0]}.{side}.{finding.values['point']}.{axis}", _doubt(finding, offer.values, hull.units)
 
 
 def _stands(judged: Hull, hull: Hull, number: int, finding: Finding) -> bool:
     """Whether the point that a finding is about is as it was."""
     at = hull.stations[number - 1].at
     was = next((station for station in judged.stations if station.at == at), None)
-    return was is not None and was.points == hull.stations[number - 1].points
+    now = hull.stations[number - 1]
+    return was is not None and (was.points, was.to_port) == (now.points, now.to_port)
 
 
 def _doubt(finding: Finding, values: object, units: str) -> Doubt:

@@ -5,6 +5,7 @@ import { begin, send } from "./wire.js";
 import { showUnderPointer, watchSize } from "./pointer.js";
 import { beginTyping, watchHull } from "./hull.js";
 import { watchTracing } from "./trace.js";
+import { watchOutlines } from "./outlines.js";
 import { showLetters, watchKeys } from "./keys.js";
 import { watchCurves } from "./curves.js";
 
@@ -244,6 +245,7 @@ window.addEventListener("beforeunload", (event) => {
 watchKeys();
 watchHull();
 watchTracing();
+watchOutlines();
 watchCurves();
 for (const what of ["pointerup", "click", "keydown"])
   window.addEventListener(what, (event) => event.target.matches?.("input") || showWork());

@@ -228,3 +228,35 @@ def test_a_transom_curved_across_is_one_typed_figure(at_hull: DrivenSketch) -> N
     assert "curve: 60" in at_hull.session.hull.opened.document_with(at_hull.session.hull.hull).text
     typed(at_hull, "transom.curve", "900")
     assert "more than its half-breadth of 877 mm" in judged(at_hull).judged.problem.message  # type: ignore[union-attr]
+
+
+def test_an_outline_is_dragged_as_one_step_and_the_layout_follows(at_hull: DrivenSketch) -> None:
+    """The deck's edge at station 3 lower: one step, what it does to the layout is told; undone, it is back."""
+    assert 'data-pull="stations.3.points.7"' in at_hull.parts()["hull"]
+    before = at_hull.session.hull.hull
+    at_hull.ask("hull_drag", drawing="profile", pull="stations.3.points.7", to=[9.0, 1.0])
+    now = judged(at_hull)
+    assert now.hull.stations[2].points[6] == (before.stations[2].points[6][0], 1.0)
+    assert at_hull.scene.hull == now.hull
+    assert now.judged is not None
+    assert now.judged.effects is not None
+    assert now.judged.effects.differences
+    at_hull.ask("undo")
+    assert at_hull.session.hull.hull == before
+    at_hull.ask("hull_drag", drawing="plan", pull="nothing", to=[0, 0])
+    assert "no nothing to be dragged" in at_hull.parts()["notice"]
+
+
+def test_sides_are_measured_apart_at_a_switch(at_hull: DrivenSketch) -> None:
+    """Each station then has columns for port; a misread number there is doubted there; back, starboard's are for both."""
+    before = at_hull.session.hull.hull
+    assert "stations.5.port.5.1" not in at_hull.parts()["hull"]
+    at_hull.ask("hull_sides", value="apart")
+    typed(at_hull, "stations.5.port.5.1", "689")
+    now = judged(at_hull)
+    assert now.hull.stations[4].port[4][0] == 0.689
+    assert at_hull.scene.hull == now.hull
+    assert 'data-field="stations.5.port.5.1"' in at_hull.parts()["hull"]
+    assert all(key.startswith("stations.5.port.5.") for key in now.doubts)
+    at_hull.ask("hull_sides", value="alike")
+    assert at_hull.session.hull.hull == before

@@ -15,7 +15,7 @@ from sketcher.model.hull import Hull
 from sketcher.web.typed_state import FieldRow
 
 _STATION = re.compile(r"stations\.(\d{1,4})\.at\Z")
-_POINT = re.compile(r"stations\.(\d{1,4})\.points\.(\d{1,4})\.([12])\Z")
+_POINT = re.compile(r"stations\.(\d{1,4})\.(points|port)\.(\d{1,4})\.([12])\Z")
 _PROFILE = re.compile(r"(stem|stern)\.(\d{1,4})\.([12])\Z")
 WHOLE = ("hull", "material", "offsets_to", "shell", "measured_to", "between_points", "between_stations", "aft_end")
 """The hull's own keys that are typed on the page, in order; its unit is fixed."""
@@ -46,7 +46,8 @@ def hull_edit(hull: Hull, key: str, text: str) -> HullEdit:
     if match := _STATION.match(key):
         return SetStationAt(int(match[1]), typed_length(text, hull.units))
     if match := _POINT.match(key):
-        return SetPoint(int(match[1]), int(match[2]), _axis(match[3]), typed_length(text, hull.units))
+        to = typed_length(text, hull.units)
+        return SetPoint(int(match[1]), int(match[3]), _axis(match[4]), to, port=match[2] == "port")
     if match := _PROFILE.match(key):
         return SetPoint(cast("Profile", match[1]), int(match[2]), _axis(match[3]), typed_length(text, hull.units))
     part, _, name = key.rpartition(".")

@@ -35,11 +35,15 @@ def _head(now: HullState) -> Markup:
     if guessed:
         told += f", of which {guessed} are a first guess: type over them, or Enter to keep one that is right"
     how = f"Lengths in {hull.units}, or with a unit. Enter goes to the next number; Y takes what is likely."
+    options = (("alike", "both alike"), ("apart", "measured apart"))
+    sides = [tag("option", words, value=value, selected=(value == "apart") == hull.apart) for value, words in options]
+    select = tag("select", *sides, data_do="hull_sides", data_key="hull-sides")
     return tag(
         "header",
         tag("h2", hull.name, tag("span", now.file, class_="unit")),
         tag("p", f"{told}.", class_="small", role="status"),
         tag("p", how, class_="small"),
+        tag("label", "Port and starboard ", select, class_="row"),
         data_key="hull-head",
     )
 
@@ -49,7 +53,8 @@ def _lines(now: HullState) -> Markup:
         tag("figure", Markup(svg), tag("figcaption", name.capitalize()), class_=name.replace(" ", "-"), data_key=f"lines/{name}")
         for name, svg in now.lines.items()
     ]
-    return tag("div", *figures, class_="lines", data_key="lines")
+    how = tag("p", "Rings are dragged: one drag is one step. Keys: arrows, then Enter.", class_="small") if figures else None
+    return tag("div", *figures, how, class_="lines", data_key="lines")
 
 
 def _doubtful(now: HullState) -> Markup | None:

@@ -12,6 +12,7 @@ from sketcher.web.ui.html import Markup, button, join, tag
 
 MOST_POINTS = 600
 """Points that are shown to be typed at once; of more only the stations about the one that is worked on."""
+SIDES = ("half-breadth", "height", "half-breadth", "height")
 ABOUT = 6
 """Stations that are then shown before and after it."""
 
@@ -81,7 +82,7 @@ def _station(now: HullState, number: int, station: Station) -> Markup:
     at = number_box(now, key, format_length(station.at, units), f"{name}, distance aft, {units}", data_station=str(number))
     out = button("Take out", "hull_station", data_out="yes", data_number=number, class_="plain", aria_label=f"Take {name} out")
     head = join(tag("header", tag("h3", name), tag("label", f"aft, {units}", at), out), why_refused(now, key))
-    columns = ("", "half-breadth", "height", "corner", "")
+    columns = ("", *(SIDES if now.hull.apart else SIDES[:2]), "corner", "")
     titles = tag("tr", *(tag("th", word, scope="col") if word else tag("td") for word in columns))
     rows = [_point(now, number, station, k, point) for k, point in enumerate(station.points, 1)]
     add = button("Add a point", "hull_point", data_place=number, data_number=len(station.points), class_="plain")
@@ -89,24 +90,24 @@ def _station(now: HullState, number: int, station: Station) -> Markup:
     wrong = None
     if problem is not None and f"{problem.key}.".startswith(f"stations.{number}."):
         wrong = tag("small", f"{problem.message}. {problem.remedy}", class_="refused", role="alert")
-    table = tag("table", tag("thead", titles), tag("tbody", *rows))
-    chosen = " chosen" if number == now.chosen else ""
-    return tag("section", head, wrong, table, add, class_=f"station{chosen}", aria_label=name, data_key=f"station/{number}")
+    over = tag(
+        "tr", tag("td"), *(tag("th", word, scope="colgroup", colspan=2) for word in ("starboard", "port")), tag("td", colspan=2)
+    )
+    table = tag("table", tag("thead", over if now.hull.apart else None, titles), tag("tbody", *rows))
+    more = f"{' chosen' if number == now.chosen else ''}{' apart' if now.hull.apart else ''}"
+    return tag("section", head, wrong, table, add, class_=f"station{more}", aria_label=name, data_key=f"station/{number}")
 
 
 def _point(now: HullState, number: int, station: Station, k: int, point: Point2) -> Markup:
-    units, guessed = now.hull.units, k in station.guessed
-    cells = []
-    for axis, word in ((1, "half-breadth"), (2, "height")):
-        more = {
-            "data_station": str(number),
-            "data_guess": "yes" if guessed else None,
-            # A point on the centreline has no half-breadth to type.
-            "data_skip": "yes" if axis == 1 and k == 1 and point[0] == 0.0 else None,
-        }
-        label = f"Station {number}, point {k}, {word}, {units}{', guessed' if guessed else ''}"
-        key = f"stations.{number}.points.{k}.{axis}"
-        cells.append(tag("td", number_box(now, key, format_length(point[axis - 1], units), label, **more)))
+    guessed = k in station.guessed
+    sides = [("points", "", point)]
+    if now.hull.apart:
+        sides.append(("port", " to port", station.to_port[k - 1] if k <= len(station.to_port) else point))
+    cells = [
+        tag("td", _number(now, number, k, (side, words), axis, at, guessed=guessed))
+        for side, words, at in sides
+        for axis in (1, 2)
+    ]
     hard = tag(
         "input",
         type="checkbox",
@@ -132,4 +133,19 @@ def _point(now: HullState, number: int, station: Station, k: int, point: Point2)
         class_="guessed" if guessed else None,
         data_key=f"row/{number}/{k}",
     )
-    return join(row, why_row(now, 5, *(f"stations.{number}.points.{k}.{axis}" for axis in (1, 2))))
+    keys = [f"stations.{number}.{side}.{k}.{axis}" for side, _, _ in sides for axis in (1, 2)]
+    return join(row, why_row(now, 3 + len(keys), *keys))
+
+
+def _number(now: HullState, number: int, k: int, side: tuple[str, str], axis: int, at: Point2, *, guessed: bool) -> Markup:
+    """One number of a point of a side."""
+    units, (name, words) = now.hull.units, side
+    # On the centreline there is no half-breadth to type, and one height for both sides.
+    skip = k == 1 and at[0] == 0.0 and (axis == 1 or name == "port")
+    label = f"Station {number}, point {k}{words}, {SIDES[axis - 1]}, {units}{', guessed' if guessed else ''}"
+    more = {
+        "data_station": str(number),
+        "data_guess": "yes" if guessed and not (skip and name == "port") else None,
+        "data_skip": "yes" if skip else None,
+    }
+    return number_box(now, f"stations.{number}.{name}.{k}.{axis}", format_length(at[axis - 1], units), label, **more)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from math import radians, tan
 
 import numpy as np
@@ -12,10 +13,13 @@ from sketcher.analysis.hull.transom import drop_forward
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.curve import curve_through
 from sketcher.geometry.tolerances import POINTS_APART
-from sketcher.model.hull import Hull, Station, with_heights_up
+from sketcher.model.edits.hull_outlines import DRAWINGS, Drawing, OutlineGrip, outline_grips, section_side
+from sketcher.model.edits.hull_sides import points_of_side
+from sketcher.model.hull import Hull, Station, mirrored_hull, starboard_alone, with_heights_up
 from sketcher.outputs.drawing.recording import Item, LineStyle, Spot, line
 from sketcher.outputs.drawing.svg import items_as_svg
 from sketcher.outputs.palette import ACCENT, INK, PENCIL
+from sketcher.web.view.hull.hull_grips import HullFrame, grips_over
 
 ACROSS = 200.0
 """[mm] The paper's width; the page shows each drawing as wide as it has room."""
@@ -39,19 +43,21 @@ def hull_lines(hull: Hull, form: HullForm | None, chosen: int, doubted: frozense
     """The drawings as SVG by name. chosen: the station that is worked on, from 1; doubted: keys of numbers probably wrong."""
     if not any(station.points for station in hull.stations):
         return {}
-    hull = with_heights_up(hull)
-    return {
-        "body plan": _svg("Body plan", _body_plan(hull, chosen, doubted)),
-        "profile": _svg("Profile", [*_profile(hull, form), *_stations_across(hull, chosen, 1)]),
-        "plan": _svg("Plan", [*_plan(hull, form), *_stations_across(hull, chosen, 0)]),
+    up = with_heights_up(hull)
+    lines = {
+        "body plan": _body_plan(up, chosen, doubted),
+        "profile": [*_profile(up, form), *_stations_across(up, chosen, 1)],
+        "plan": [*_plan(up, form), *_stations_across(up, chosen, 0)],
     }
+    return {name: _svg(name, lines[name], outline_grips(hull, name, chosen), hull.units, chosen) for name in DRAWINGS}
 
 
-def _svg(title: str, lines: Lines) -> str:
-    """Lines on paper that is as wide as ever and as high as they need."""
+def _svg(name: Drawing, lines: Lines, grips: tuple[OutlineGrip, ...], units: str, chosen: int) -> str:
+    """Lines on paper that is as wide as ever and as high as they need, and over them what can be dragged."""
     drawn = [(points, stroke) for points, stroke in lines if len(points)]
-    low = np.min([points.min(axis=0) for points, _ in drawn], axis=0)
-    high = np.max([points.max(axis=0) for points, _ in drawn], axis=0)
+    held = np.array([grip.at for grip in grips]).reshape(-1, 2)
+    low = np.min([points.min(axis=0) for points in (held, *(points for points, _ in drawn)) if len(points)], axis=0)
+    high = np.max([points.max(axis=0) for points in (held, *(points for points, _ in drawn)) if len(points)], axis=0)
     scale = (ACROSS - 2 * EDGE) / max(float(high[0] - low[0]), POINTS_APART)
     height = float(high[1] - low[1]) * scale + 2 * EDGE
 
@@ -59,8 +65,12 @@ def _svg(title: str, lines: Lines) -> str:
         return [(float(x), float(y)) for x, y in (points - low) * scale + EDGE]
 
     items: list[Item] = [line(on_paper(points), stroke, "hull") for points, stroke in drawn]
-    body = items_as_svg(items, height, 5.0)
-    return f'<svg viewBox="0 0 {ACROSS:g} {height:.1f}" role="img" aria-label="{title}">{body}</svg>'
+    frame = HullFrame(name, (float(low[0]), float(low[1])), scale, height, EDGE, units)
+    over = grips_over(grips, frame, chosen)
+    size = f'viewBox="0 0 {ACROSS:g} {height:.1f}"'
+    return (
+        f'<svg {size} role="group" aria-label="{name.capitalize()}" {frame.marks}>{items_as_svg(items, height, 5.0)}{over}</svg>'
+    )
 
 
 def lines_over_picture(
@@ -94,21 +104,33 @@ def _body_plan(hull: Hull, chosen: int, doubted: frozenset[str]) -> Iterator[tup
     """Sections forward of the widest at the right, those aft of it at the left; the points of the chosen one as dots."""
     tall = [point[1] for station in hull.stations for point in station.points]
     yield np.array([[0.0, min(tall)], [0.0, max(tall)]]), THIN
-    for k, (station, sign) in enumerate(zip(hull.stations, sides_shown(hull), strict=True)):
-        side = np.array([sign, 1.0])
-        stroke = BROAD if k + 1 == chosen else GUESSED if station.wholly_guessed else PLAIN
-        yield section_curve(station, hull.between_points == "smooth") * side, stroke
-        for number, point in enumerate(station.points, 1):
-            doubtful = any(f"stations.{k + 1}.points.{number}.{axis}" in doubted for axis in (1, 2))
-            if k + 1 == chosen or doubtful:
-                yield np.array([point, point]) * side, DOUBTED if doubtful else DOT
+    yield _deck_across(hull), THIN
+    for number, station in enumerate(hull.stations, 1):
+        for port in (False, True) if hull.apart else (False,):
+            yield from _section(hull, number, station, chosen, doubted, port=port)
 
 
-def sides_shown(hull: Hull) -> list[float]:
-    """On which side of the body plan each station is drawn: 1 at the right, those aft of the widest at the left."""
-    breadths = [max((point[0] for point in station.points), default=0.0) for station in hull.stations]
-    widest = breadths.index(max(breadths))
-    return [1.0 if k <= widest else -1.0 for k in range(len(breadths))]
+def _section(
+    hull: Hull, number: int, station: Station, chosen: int, doubted: frozenset[str], *, port: bool
+) -> Iterator[tuple[Floats, LineStyle]]:
+    """A station's section to one side, its points where it is worked on."""
+    side = np.array([section_side(hull, number, port=port), 1.0])
+    stroke = BROAD if number == chosen else GUESSED if station.wholly_guessed else PLAIN
+    points = points_of_side(station, port=port)
+    yield section_curve(replace(station, points=points, port=()), hull.between_points == "smooth") * side, stroke
+    for k, point in enumerate(points, 1):
+        key = f"stations.{number}.{'port' if port else 'points'}.{k}"
+        doubtful = any(f"{key}.{axis}" in doubted for axis in (1, 2))
+        if number == chosen or doubtful:
+            yield np.array([point, point]) * side, DOUBTED if doubtful else DOT
+
+
+def _deck_across(hull: Hull) -> Floats:
+    """The deck over the broadest station."""
+    broad = max((station for station in hull.stations if station.points), key=lambda station: station.points[-1][0])
+    half, edge = broad.points[-1]
+    off = np.linspace(-half, half, STEPS + 1)
+    return np.column_stack([off, edge + hull.deck.camber * (1.0 - (off / max(half, POINTS_APART)) ** 2)])
 
 
 def _profile(hull: Hull, form: HullForm | None) -> Iterator[tuple[Floats, LineStyle]]:
@@ -135,8 +157,10 @@ def _profile(hull: Hull, form: HullForm | None) -> Iterator[tuple[Floats, LineSt
 
 
 def _plan(hull: Hull, form: HullForm | None) -> Iterator[tuple[Floats, LineStyle]]:
-    """The sheer and the lines between it and the centreline, coachroof and cockpit, of her starboard side."""
+    """The sheer and the lines between it and the centreline, coachroof and cockpit; of one side where both are alike."""
     yield from ((points * (1.0, -1.0), stroke) for points, stroke in _along(hull, form, 1))
+    if hull.apart:
+        yield from _along(starboard_alone(mirrored_hull(hull)), None if form is None else form.to_port, 1)
     ends = [hull.stations[0].at, hull.stations[-1].at, *(x for x, _ in (*hull.stem, *hull.stern))]
     yield np.array([(min(ends), 0.0), (max(ends), 0.0)]), THIN
     if hull.transom_curve and not hull.stern and not hull.open_aft and hull.stations[-1].points:
@@ -182,10 +206,10 @@ def _stations_across(hull: Hull, chosen: int, axis: int) -> Iterator[tuple[Float
     """Where each station stands, and the chosen one's points. axis: 0 half-breadths, to starboard downwards; 1 heights."""
     sign = -1.0 if axis == 0 else 1.0
     for number, station in enumerate(hull.stations, 1):
-        measured = [sign * point[axis] for point in station.points]
+        measured = [sign * point[axis] for point in station.points] + [point[axis] for point in station.port]
         if not measured:
             continue
-        low, high = (min(measured), max(measured)) if axis == 1 else (min(measured), 0.0)
+        low, high = min(measured), max(measured) if axis == 1 else max(0.0, *measured)
         stroke = BROAD if number == chosen else GUESSED if station.wholly_guessed else THIN
         yield np.array([(station.at, low), (station.at, high)]), stroke
         if number == chosen:
