@@ -23,7 +23,7 @@ from sketcher.analysis.spaces.layout import lay_out, spaces_alone
 from sketcher.analysis.spaces.standing_findings import collision_findings
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import GeometryError
-from sketcher.model.edits.number_range import WATER, at_places
+from sketcher.model.edits.number_range import STATED_WATER, at_places
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.scene import Scene
 from sketcher.model.stated_limits import StatedLimit
@@ -32,7 +32,7 @@ Figures = Iterator[tuple[str, FigureValue]]
 
 WITH_CONTENTS = ("chain kg", "bottles kg", "stature", "sheets")
 """Figures that need to know what is in the spaces or who lies where."""
-WITH_PATHS = ("openings", "stringers", WATER)
+WITH_PATHS = ("openings", "stringers", STATED_WATER)
 """What of a scene moves over the water, or is moved by it, that water goes through."""
 NO_BOAT = ("panel-outside-hull", "panel-nothing-left")
 """Codes of findings that nothing is left of a panel, so that this is another boat."""

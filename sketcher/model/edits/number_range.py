@@ -20,7 +20,7 @@ MOST_PLACES = 20_000
 
 FORM = "Write it like collision.at=900:1500:10, from, to and step."
 
-WATER = "waterline"
+STATED_WATER = "waterline"
 """In place of a block and a name, where it is the stated water that moves."""
 LEVEL = "level"
 """The water as a whole, told by its first mark, its trim kept."""
@@ -51,7 +51,7 @@ class NumberRange:
     @property
     def field(self) -> Field:
         """The field that holds the number."""
-        if self.block == WATER:
+        if self.block == STATED_WATER:
             return next(field for field in WATERLINE_FIELDS if field.key == ("forward" if self.key == LEVEL else self.key))
         return field_of(self.block, self.key)
 
@@ -91,7 +91,7 @@ def number_range(scene: Scene, asked: str) -> NumberRange:
 
 def number_at(scene: Scene, wanted: NumberRange) -> float | None:
     """The number as it stands in the scene; None where the place is tied to another. Raises SketchError where it is none."""
-    if wanted.block == WATER:
+    if wanted.block == STATED_WATER:
         return float(getattr(scene.waterline, _mark(scene, wanted.key)))
     value = getattr(find(scene, wanted.block, wanted.name), wanted.field.attribute)
     if wanted.index:
@@ -114,8 +114,8 @@ def at_places(scene: Scene, ranges: Sequence[NumberRange], values: Sequence[floa
 
 def move_to(scene: Scene, wanted: NumberRange, value: float) -> Edit:
     """The edit that puts one number at a value."""
-    if wanted.block == WATER:
-        return SetSceneValue(WATER, _with_water(scene, wanted.key, value))
+    if wanted.block == STATED_WATER:
+        return SetSceneValue(STATED_WATER, _with_water(scene, wanted.key, value))
     text = wanted.text(value, scene.units)
     if wanted.index:
         item = find(scene, wanted.block, wanted.name)
@@ -129,7 +129,7 @@ def _mark(scene: Scene, key: str) -> str:
     """What holds a number of the stated water. Raises SketchError where it is stated otherwise, or not at all."""
     water = scene.waterline
     if water is None:
-        raise SketchError("no waterline is stated", "State one first: a height, or two freeboards.", scene.file, key=WATER)
+        raise SketchError("no waterline is stated", "State one first: a height, or two freeboards.", scene.file, key=STATED_WATER)
     stated = next(marks for marks in MARKS if getattr(water, marks[0]) is not None)
     if key == LEVEL:
         return stated[0]
@@ -166,9 +166,9 @@ def _found(scene: Scene, what: str) -> tuple[str, str, str, int]:
     blocks = [BLOCK_BY_KEY[first]] if first in BLOCK_BY_KEY and rest else list(BLOCKS)
     name = rest if first in BLOCK_BY_KEY and rest else before
     having = [block for block in blocks if any(item.name == name for item in getattr(scene, block.key))]
-    if not having and before == WATER:
+    if not having and before == STATED_WATER:
         _mark(scene, key)
-        return WATER, WATER, key, 0
+        return STATED_WATER, STATED_WATER, key, 0
     if not having:
         names = [item.name for block in blocks for item in getattr(scene, block.key)]
         near = nearest(name, names)

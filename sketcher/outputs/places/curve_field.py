@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sketcher.analysis.places.rows import PlaceRow, Sweep
 from sketcher.analysis.sources import SOURCES
+from sketcher.model.edits.number_range import STATED_WATER
 from sketcher.outputs.drawing.hydrostatic_curves import round_limits, ticks
 from sketcher.outputs.drawing.recording import FilledArea, Item, LineStyle, Spot, Words, line
 from sketcher.outputs.palette import ACCENT, BESIDE, BOTTLE, FAINT, FOAM, INK, PENCIL, TIMBER_EDGE, WATER
@@ -105,7 +106,12 @@ RULES = {"collision-racing": "racing rule's window", "collision-small-passenger"
 
 
 def windows_along(sweep: Sweep, x: Callable[[float], float]) -> list[tuple[str, list[Stretch]]]:
-    """Each rule's window by its name, and where along the range the collision bulkhead stands inside it."""
+    """Each rule's window by its name, and where along the range the collision bulkhead stands inside it.
+
+    Nothing where what moves is neither a bulkhead nor the water, by which the window is measured.
+    """
+    if all(wanted.block not in ("bulkheads", STATED_WATER) for wanted in sweep.question.ranges):
+        return []
     rules = dict.fromkeys(source for row in sweep.rows for source in row.rules)
     found = [(RULES.get(rule, SOURCES[rule].title), stretches(sweep, _inside(rule), x)) for rule in rules]
     return [(name, some) for name, some in found if some]

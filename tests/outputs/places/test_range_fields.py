@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -101,6 +102,9 @@ def test_a_rule_s_window_is_a_bar_in_every_field_and_is_said() -> None:
     ]
     for field in range_fields(swept(), "mm", SIZE, told_paths(swept(), ["peak"])):
         assert sum(isinstance(item, FilledArea) and item.layer == "windows" for item in field.drawing.items) == 1
+    for block, said in (("waterline", 1), ("lids", 0)):
+        moved = replace(swept().question, ranges=(replace(wanted, block=block),))
+        assert len(window_stretches(replace(swept(), question=moved))) == said
 
 
 @pytest.mark.example

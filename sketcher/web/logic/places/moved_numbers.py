@@ -10,7 +10,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Layout, PanelShape
 from sketcher.geometry.mesh import Floats, bounds_of
 from sketcher.model.edits.actions import Edit, MoveBulkhead
-from sketcher.model.edits.number_range import LEVEL, MARKS, WATER, NumberRange, move_to, number_at
+from sketcher.model.edits.number_range import LEVEL, MARKS, STATED_WATER, NumberRange, move_to, number_at
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import bulkhead_at, find
 from sketcher.model.scene import Scene
@@ -125,9 +125,11 @@ def _of_water(evaluation: Evaluation, _: ObjectRef) -> Iterator[MovedNumber]:
     for key, word in ((LEVEL, "level, trim kept"), *((mark, mark.replace("_", " ")) for mark in marks)):
         now = getattr(water, marks[0] if key == LEVEL else key)
         yield from _lengths(
-            evaluation.scene, NumberRange(WATER, WATER, key, now - WATER_EITHER_WAY, now + WATER_EITHER_WAY, 0.0), word
+            evaluation.scene,
+            NumberRange(STATED_WATER, STATED_WATER, key, now - WATER_EITHER_WAY, now + WATER_EITHER_WAY, 0.0),
+            word,
         )
-    yield MovedNumber(NumberRange(WATER, WATER, "heel", -MOST_HEEL, MOST_HEEL, TURN_STEP), "heel")
+    yield MovedNumber(NumberRange(STATED_WATER, STATED_WATER, "heel", -MOST_HEEL, MOST_HEEL, TURN_STEP), "heel")
 
 
 def _of_opening(evaluation: Evaluation, ref: ObjectRef) -> Iterator[MovedNumber]:
