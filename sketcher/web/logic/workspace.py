@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.model.edits.number_range import STATED_WATER
 from sketcher.outputs.places.figure_words import told
 from sketcher.outputs.places.range_fields import told_paths
 from sketcher.outputs.places.sweep_table import range_value_words
@@ -229,9 +230,12 @@ class Workspace:
             self.along.work()
 
     def goals_along(self) -> tuple[PlaceGoal, ...]:
-        """What there may be most or least of along the range that is shown, what was chosen or is likeliest first."""
+        """What there may be most or least of along the range that is shown, what was chosen or is likeliest first.
+
+        Nothing where it is the water that moves: she floats as she does, and not where it is best.
+        """
         shown, evaluation = self.along.shown, self.shown
-        if shown is None:
+        if shown is None or shown.number.range.block == STATED_WATER:
             return ()
         fields = told_paths(shown.sweep(), [space.name for space in evaluation.layout.compartments])
         goals = place_goals(evaluation, [path for paths in fields for path in paths], self.damage.holed)

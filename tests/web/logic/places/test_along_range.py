@@ -200,3 +200,27 @@ def test_processes_end_with_the_page_whatever_they_are_at(boats: Path) -> None:
     assert row == row_at(shown.question, (place,))
     along.end()
     assert not any(process.is_alive() for process in running)
+
+
+def test_the_water_has_curves_and_no_best_place(along: DrivenSketch) -> None:
+    """Selected, it is moved as a whole or by a mark; she floats where she does, so no goal is offered for it."""
+    along.ask("select", part="waterline/waterline")
+    along.parts()
+    shown = along.workspace.along.shown
+    assert shown is not None
+    assert shown.number.range.object == "waterline.level"
+    along.workspace.work_along()
+    assert along.workspace.goals_along() == ()
+    along.ask("select", part=COLLISION)
+    along.parts()
+    assert along.workspace.goals_along()
+
+
+def test_an_opening_is_looked_at_with_each_space_holed_that_it_joins(along: DrivenSketch) -> None:
+    """A way through joins two spaces; a port that is tight none, and nothing of flooding hangs on it."""
+    for name, holed in (("way through", {("cabin",), ("saloon",)}), ("berth port", set())):
+        along.ask("select", part=f"opening/{name}")
+        along.parts()
+        shown = along.workspace.along.shown
+        assert shown is not None
+        assert set(shown.question.holed) == holed
