@@ -42,6 +42,7 @@ from sketcher.analysis.cut.work_order import work_steps
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.results import PanelShape
+from sketcher.geometry.flat.widths import least_width
 from sketcher.model.errors import SketchError
 from sketcher.model.limits import LONGEST_BUILT
 from sketcher.model.scene import Opening, Scene
@@ -254,15 +255,14 @@ def _boards(
 
 def _passages(evaluation: Evaluation, divided: Sequence[_CutBoard]) -> tuple[Passage, ...]:
     """How each part of the boards goes below; plating does not."""
-    runs: dict[str, float | None] = {}
     found: list[Passage] = []
     for board in divided:
         route = board.route
         if board.whole.kind == "plating":
             continue
-        if route and route[0].name not in runs:
-            runs[route[0].name] = longest_turning_board(evaluation.layout, route[0])
-        found += [passage(evaluation.scene, part, route, runs[route[0].name] if route else None) for part in board.parts]
+        for part in board.parts:
+            run = longest_turning_board(evaluation.layout, route[0], least_width(part.blank)[0]) if route else None
+            found.append(passage(evaluation.scene, part, route, run))
     return tuple(found)
 
 

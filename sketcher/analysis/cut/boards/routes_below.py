@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import cache
+
 import numpy as np
 import shapely
 
 from sketcher.analysis.hull.form import DECK
 from sketcher.analysis.results import Layout, PanelShape
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.flat.widths import widest_through
 from sketcher.geometry.mesh import Flags, Floats
 from sketcher.geometry.solid.visibility import visible_from
@@ -98,16 +102,27 @@ def _widest_routes(layout: Layout, group: dict[str, str]) -> dict[str, tuple[Ope
 
 def _widest_board(openings: tuple[Opening, ...]) -> float:
     """The widest board that passes all of some openings; -1 where there are none."""
-    return min((widest_through(outline(opening), _USUAL) for opening in openings), default=-1.0)
+    return min(map(_widest_through, openings), default=-1.0)
 
 
-def longest_turning_board(layout: Layout, hatch: Opening) -> float | None:
+@cache
+def _widest_through(opening: Opening) -> float:
+    return widest_through(outline(opening), _USUAL)
+
+
+def longest_turning_board(layout: Layout, hatch: Opening, width: float = 0.0) -> float | None:
     """The longest straight line [m] from below a hatch to the hull's inside, clear of the deck and of what stands already.
 
-    It may go on through openings. None where the hatch is not in the deck.
+    It may go on through openings that a board so wide [m] passes. None where the hatch is not in the deck.
     """
     if hatch.through != "deck":
         return None
+    doors = (each for each in layout.scene.openings if each.through not in (None, "deck", "hull"))
+    return _longest_line(layout, hatch, tuple(door for door in doors if door.joins is None and _widest_through(door) >= width))
+
+
+@kept_with_owner(4)
+def _longest_line(layout: Layout, hatch: Opening, doors: tuple[Opening, ...]) -> float | None:
     form = layout.hull
     x, y = hatch.at
     top = form.deck_underside(x, y)
@@ -119,13 +134,13 @@ def longest_turning_board(layout: Layout, hatch: Opening) -> float | None:
     clear = visible_from(inside.vertices[inside.triangles[inside.labels == DECK]], origin, places)
     for shape in layout.panels:
         if shape.panel.built == "already":
-            clear &= ~_stopped(layout, shape, origin, places)
+            clear &= ~_stopped(shape, doors, origin, places)
     seen = places[clear]
     return float(np.linalg.norm(seen - origin, axis=1).max()) if len(seen) else None
 
 
-def _stopped(layout: Layout, shape: PanelShape, origin: Floats, places: Floats) -> Flags:
-    """Which lines (n,) from a point to places (n, 3) meet a panel elsewhere than in its openings."""
+def _stopped(shape: PanelShape, doors: Sequence[Opening], origin: Floats, places: Floats) -> Flags:
+    """Which lines (n,) from a point to places (n, 3) meet a panel elsewhere than in some openings."""
     stopped = np.zeros(len(places), dtype=bool)
     lines = places - origin
     for piece in shape.convex:
@@ -136,7 +151,7 @@ def _stopped(layout: Layout, shape: PanelShape, origin: Floats, places: Floats) 
         hit = (share > 0.0) & (share < 1.0)
         for _, plane in piece.edges:
             hit &= plane.over(met) <= 0.0
-        for opening in layout.scene.openings:
+        for opening in doors:
             if opening.through == shape.name:
                 frame = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)
                 flat = frame.flat(met)

@@ -1,5 +1,7 @@
 """How boards get to their places in a box 4 x 2 x 1 m with hatches and a standing bulkhead."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from specimens import box_form, layout_scene
@@ -68,13 +70,16 @@ def test_no_way_is_known_to_a_space_that_is_shut() -> None:
 
 @pytest.mark.closed_form
 def test_the_longest_straight_line_below_a_hatch() -> None:
-    """From the middle of a deck 1 m up to a far corner; a standing bulkhead cuts it short, and a door lets it through."""
+    """From the middle of a deck 1 m up to a far corner; a standing bulkhead cuts it short; a door lets through what passes it."""
     form = box_form()
     hatch = Opening(name="hatch", through="deck", at=(2.5, 0.0), size=(0.6, 0.6))
     bare = lay_out(layout_scene(form, openings=(hatch,)), form)
     assert longest_turning_board(bare, hatch) == pytest.approx(np.sqrt(2.5**2 + 1.0 + 0.998**2), abs=1e-6)
     shut = laid_out(hatch)
     assert longest_turning_board(shut, hatch) == pytest.approx(np.sqrt(1.5**2 + 1.0 + 0.998**2), abs=1e-6)
+    with_door = laid_out(hatch, replace(DOOR, size=(0.6, 0.9)))
+    assert longest_turning_board(with_door, hatch, 0.5) == longest_turning_board(bare, hatch)
+    assert longest_turning_board(with_door, hatch, 1.2) == longest_turning_board(shut, hatch)
 
 
 @pytest.mark.example
