@@ -19,7 +19,7 @@ from sketcher.geometry.flat.inset import drawn_in
 from sketcher.geometry.flat.runs import Run, clear_across, longest_run
 from sketcher.geometry.mesh import Floats, TriMesh, bounds_of
 from sketcher.geometry.solid.rays import pierced
-from sketcher.geometry.solid.section import Frame, convex_section, section
+from sketcher.geometry.solid.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Berth, Fitting, Lid
@@ -118,7 +118,7 @@ def _surface(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> _Surface:
 def _clear(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces]) -> shapely.Geometry:
     """The clear area in the cushion's plane: in the hull, outside panels and fittings, within the berth's own limits."""
     inside = _cut(layout.hull.inside, frame)
-    solids = [(_cut_convex if len(shape.pieces) == 1 else _cut)(shape.mesh, frame) for shape in layout.panels]
+    solids = [_cut(shape.mesh, frame) for shape in layout.panels]
     solids += [_footprint(fitting, frame) for fitting in layout.scene.fittings]
     clear = shapely.intersection(inside, _limits(layout, berth, frame, faces))
     there = [solid for solid in solids if not solid.is_empty]
@@ -138,7 +138,7 @@ def _footprint(fitting: Fitting, frame: Frame) -> Polygon:
     return box(fore / frame.u[0], port, aft / frame.u[0], starboard) if fore < aft else Polygon()
 
 
-_cut, _cut_convex = kept_with_owner(4)(section), kept_with_owner(4)(convex_section)
+_cut = kept_with_owner(4)(section)
 
 
 def _limits(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces]) -> Polygon:
