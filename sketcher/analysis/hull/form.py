@@ -20,7 +20,7 @@ from sketcher.analysis.hull.transom import END_SAG, CurvedEnd, curved_end
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid.section import frame_x, frame_y, section
 from sketcher.geometry.surface.loft import BackwardLineError, LoftedGrid, loft
-from sketcher.geometry.surface.seam import half_of, joined_sides
+from sketcher.geometry.surface.seam import joined_sides
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull, mirrored_hull, starboard_alone
 
@@ -253,17 +253,15 @@ def _formed_apart(hull: Hull, resolution: float, sag: float | None) -> HullForm:
     image = _to_port(lambda: _with_bodies(sides[1], *skins[1], bodies[1]))
     measured = hull.offsets_to
     try:
-        inside = joined_sides(half_of(one.inside), half_of(image.inside), DECK, halfway=measured == "outside")
+        inside = joined_sides(one.inside, image.inside, DECK, halfway=measured == "outside")
         thin = one.outside is one.inside
-        outside = (
-            inside if thin else joined_sides(half_of(one.outside), half_of(image.outside), DECK, halfway=measured == "inside")
-        )
+        outside = inside if thin else joined_sides(one.outside, image.outside, DECK, halfway=measured == "inside")
     except GeometryError as problem:
         raise _unclosed(hull, problem) from None
     lost = {finding.measured or 0.0: finding for form in (one, image) for finding in form.findings if finding.code == _LEFT_OUT}
     whole = _of_bodies(hull, skins[0][1], inside, outside)
-    found = (*_of_frames(hull), *lost.values())
-    return replace(whole, sheer=one.sheer, findings=found, image=replace(image, findings=()))
+    findings = (*_of_frames(hull), *lost.values())
+    return replace(whole, sheer=one.sheer, findings=findings, image=replace(image, findings=()))
 
 
 def _to_port(made: Callable[[], Made]) -> Made:

@@ -88,7 +88,8 @@ class MeasuredBow:
         return float(cut.bounds[1]), float(cut.bounds[3])
 
     def half_breadth(self, x: float, z: float) -> float:
-        """[m] Inside, at a place and height; 0 where the hull is not there."""
-        _, far = self.form.inside.bounds
-        across = self.form.section_at(x, "inside").intersection(LineString([(0.0, z), (far[1], z)]))
-        return 0.0 if across.is_empty else float(across.bounds[2])
+        """[m] Inside, at a place and height, on her narrower side; 0 where the hull is not there."""
+        near, far = self.form.inside.bounds
+        section = self.form.section_at(x, "inside")
+        sides = (section.intersection(LineString([(0.0, z), (side, z)])) for side in (near[1], far[1]))
+        return min(0.0 if each.is_empty else max(-float(each.bounds[0]), float(each.bounds[2])) for each in sides)

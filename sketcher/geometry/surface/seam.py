@@ -7,12 +7,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
-from sketcher.geometry.solid.boolean import compact, reserve_ids, to_manifold
+from sketcher.geometry.solid.boolean import compact, reserve_ids, surface_of, to_manifold
 from sketcher.geometry.surface.open_edge import with_edge_places
 from sketcher.geometry.surface.shell import edge_loop, put_together
 
 SEAM_APART = 0.1
 """[m] Halves whose edges lie further apart are not two sides of one boat."""
+
+SHARP = 0.87
+"""[1] Cosine of a turn of 30 degrees: such corners of the two edges belong together where they are near."""
 
 AT_ONCE = 1e-6
 """[m] Places along the seam no further apart are made one."""
@@ -46,27 +49,36 @@ class _Edge:
         return _Edge(TriMesh(vertices, self.half.triangles, self.half.labels), self.loop, self.owners, self.split)
 
 
-def half_of(body: TriMesh) -> TriMesh:
+def joined_sides(starboard: TriMesh, port: TriMesh, deck: int, *, halfway: bool) -> TriMesh:
+    """The closed body of two bodies' sides, each its own mirror image: of the one what is to starboard, of the other to port.
+
+    Their edges on y = 0 run through the same places, more or less; each gets the other's places put in. deck: the label whose
+    run of the edge belongs to the other's. halfway: where the edges lie apart they meet in the middle, else on starboard's.
+    Where folds spoil an edge, or the two lie further apart than `SEAM_APART`, the solid kernel joins them, with a step between.
+    """
+    try:
+        return _sewn(_half_of(starboard), _half_of(port), deck, halfway=halfway)
+    except GeometryError:
+        return _put_side_by_side(starboard, port)
+
+
+def _half_of(body: TriMesh) -> TriMesh:
     """The starboard half of a body that is its own mirror image."""
     kept = (body.vertices[:, 1][body.triangles] > 0.0).any(axis=1)
     used, triangles = compact(body.triangles[kept], len(body.vertices))
     return TriMesh(body.vertices[used], triangles, body.labels[kept])
 
 
-def joined_sides(starboard: TriMesh, port: TriMesh, deck: int, *, halfway: bool) -> TriMesh:
-    """The closed body of a starboard half and of a port half, given as a mirror shows it: both y >= 0, open on y = 0.
-
-    Their open edges run through the same places, more or less; each gets the other's places put in. deck: the label whose run
-    of the edge belongs to the other half's. halfway: where the edges lie apart they meet in the middle, else on starboard's.
-    Raises GeometryError where they lie further apart than `SEAM_APART`.
-    """
+def _sewn(starboard: TriMesh, port: TriMesh, deck: int, *, halfway: bool) -> TriMesh:
+    """Both halves, y >= 0 and open on y = 0, joined vertex by vertex. Raises GeometryError where they do not go together."""
     one, other = _edge(starboard, deck), _edge(port, deck)
     if halfway:
         one = one.moved(0.5 * (one.places + other.at(_along(one, other))))
     along = _along(other, one)
-    apart = float(np.linalg.norm(one.at(along) - other.places, axis=1).max())
-    if apart > SEAM_APART:
-        raise GeometryError(f"the two sides end {1000.0 * apart:.0f} mm apart on the centreline")
+    for edge, there in ((other, one.at(along)), (one, other.at(_along(one, other)))):
+        apart = float(np.linalg.norm(there - edge.places, axis=1).max())
+        if apart > SEAM_APART:
+            raise GeometryError(f"the two sides end {1000.0 * apart:.0f} mm apart on the centreline")
     other = other.moved(one.at(along))
     theirs = _between(along, np.arange(len(one.loop)), one.places, len(one.loop))
     mine = _between(np.arange(len(one.loop)), along, other.places, len(one.loop))
@@ -75,6 +87,19 @@ def joined_sides(starboard: TriMesh, port: TriMesh, deck: int, *, halfway: bool)
     body = put_together([whole, TriMesh(image.vertices * [1.0, -1.0, 1.0], image.triangles[:, ::-1], image.labels)])
     to_manifold(body, reserve_ids(1), what="the body of both sides")
     return body
+
+
+def _put_side_by_side(starboard: TriMesh, port: TriMesh) -> TriMesh:
+    """Both sides cut off at y = 0 and joined there by the solid kernel; what shows of the cuts has the label 0."""
+    first = reserve_ids(2)
+    one = to_manifold(starboard, first, what="the starboard side").trim_by_plane((0.0, 1.0, 0.0), 0.0)
+    other = to_manifold(port, first + 1, what="the port side").trim_by_plane((0.0, -1.0, 0.0), 0.0)
+    surface = surface_of(one + other)
+    labels = np.zeros(len(surface.triangles), dtype=np.int64)
+    for body, origin in ((starboard, first), (port, first + 1)):
+        mine = surface.origin == origin
+        labels[mine] = body.labels[surface.face[mine]]
+    return TriMesh(surface.vertices, surface.triangles, labels)
 
 
 def _edge(half: TriMesh, deck: int) -> _Edge:
@@ -107,9 +132,22 @@ def _nearest(places: Floats, line: Floats) -> Floats:
     share = share[rows, nearest]
     length = np.sqrt(size)[nearest]
     share = np.where(share * length < AT_ONCE, 0.0, np.where((1.0 - share) * length < AT_ONCE, 1.0, share))
-    along = np.maximum.accumulate(nearest + share)
+    along = nearest + share
+    theirs = _corners(line)
+    for corner in _corners(places) if len(theirs) else []:
+        far = np.linalg.norm(line[theirs] - places[corner], axis=1)
+        if far.min() < SEAM_APART:
+            along[corner] = theirs[int(far.argmin())]
+    along = np.maximum.accumulate(along)
     along[0], along[-1] = 0.0, float(len(step))
     return along
+
+
+def _corners(line: Floats) -> Ints:
+    """The places at which a line (n, 3) turns sharply."""
+    step = np.diff(line, axis=0)
+    step = step / np.maximum(np.linalg.norm(step, axis=1, keepdims=True), AT_ONCE)
+    return np.flatnonzero((step[1:] * step[:-1]).sum(axis=1) < SHARP) + 1
 
 
 def _between(mine: Floats | Ints, theirs: Floats | Ints, places: Floats, end: int) -> list[Floats]:

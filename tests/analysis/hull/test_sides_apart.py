@@ -6,7 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from places import HULLS
+from strategies import hulls
 
 from sketcher.analysis.afloat.buoyancy import buoyancy_of
 from sketcher.analysis.afloat.equilibrium import Settled, settle
@@ -179,3 +182,17 @@ def test_what_is_wrong_to_port_says_so() -> None:
     last = replace(hull.stations[-1], port=((0.0, 0.0), (1.05, 0.0), (1.05, 2.4)))
     with pytest.raises(SketchError, match="to port, station 2 at 4 m lies forward"):
         form_hull(replace(hull, stations=(hull.stations[0], last), transom_rake=-60.0))
+
+
+@pytest.mark.property
+@settings(max_examples=6, deadline=None)
+@given(hulls(), st.floats(0.93, 1.07))
+def test_any_hull_with_another_port_side_closes(hull: Hull, share: float) -> None:
+    """Both faces are closed, and their volumes the mean of both sides' own boats to what the deck between them differs by."""
+    apart = replace(
+        hull, stations=tuple(replace(s, port=tuple((round(share * y, 4), z) for y, z in s.points)) for s in hull.stations)
+    )
+    form = form_hull(apart, 0.2)
+    one, other = (form_hull(starboard_alone(side), 0.2) for side in (apart, mirrored_hull(apart)))
+    for body, mine, theirs in ((form.inside, one.inside, other.inside), (form.outside, one.outside, other.outside)):
+        assert to_manifold(body, reserve_ids(1)).volume() == pytest.approx((mine.volume + theirs.volume) / 2.0, rel=1e-3)
