@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from functools import partial
 
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import Pattern
@@ -24,8 +25,8 @@ from sketcher.outputs.paper.booklet_boards import bearer_pages, board_pages, cut
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
 from sketcher.outputs.paper.booklet_loads import load_sheet_page
 from sketcher.outputs.paper.booklet_marking import plain_boards_table, told_in_a_line
-from sketcher.outputs.paper.fitting_paper import as_built_pages, gap_sheet
-from sketcher.outputs.paper.page_flow import BODY, LARGE, TICK, Pages
+from sketcher.outputs.paper.fitting_paper import as_built_pages, gap_sheet, gaps_to_read
+from sketcher.outputs.paper.page_flow import BODY, LARGE, TABLE, TICK, Pages
 from sketcher.outputs.paper.tile_grid import PaperName
 from sketcher.outputs.paper.tiles import check_sizes
 from sketcher.outputs.tables.build_lists import to_mind
@@ -94,11 +95,13 @@ def _boards(pages: Pages, plan_: BuildPlan, chosen: Sequence[Pattern], units: st
     """What some boards are marked out and sawn by: a line or a page each."""
     numbered = [(number, pattern) for number, pattern in enumerate(plan_.patterns, 1) if pattern in chosen]
     plain_boards_table(pages, [(number, each) for number, each in numbered if told_in_a_line(each)], units)
+    scene, unread = plan_.evaluation.scene, []
     for number, pattern in numbered:
-        if not told_in_a_line(pattern):
-            title = f"Board {number} of {len(plan_.patterns)}: {pattern.name}"
-            board_pages(pages, pattern, title, plan_.evaluation.scene, units)
-    gap_sheet(pages, numbered, plan_.evaluation.scene.cutting.gap, units)
+        title = f"Board {number} of {len(plan_.patterns)}: {pattern.name}"
+        readings = partial(gaps_to_read, pages, pattern, scene.cutting.gap, units)
+        if told_in_a_line(pattern) or not board_pages(pages, pattern, title, scene, units, readings):
+            unread.append((number, pattern))
+    gap_sheet(pages, unread, scene.cutting.gap, units)
 
 
 def _cover(pages: Pages, plan_: BuildPlan, cases: Sequence[FloodingCase], units: str, on: date, picture: bytes | None) -> None:
@@ -163,7 +166,6 @@ def _drawings(pages: Pages, plan_: BuildPlan, units: str) -> None:
         scale = scale_for(plan_.evaluation, min(pages.across - 30.0, BOAT_LENGTH))
         pages.shrunk(draw(plan_.evaluation, scale=scale, units=units), 115.0)
         pages.space(4.0)
-    pages.new_page()
 
 
 def _spaces(pages: Pages, plan_: BuildPlan, units: str) -> None:
@@ -247,8 +249,9 @@ def _sources(pages: Pages, plan_: BuildPlan) -> None:
     pages.text(
         "published: printed, and seen. common practice: what the trade does. derived: worked out. from memory: not looked up."
     )
-    rows = [[SOURCES[name].title, SOURCES[name].standing, SOURCES[name].binding] for name in ids if name in SOURCES]
-    pages.table(["source", "how known", "binds"], rows)
+    for name in ids:
+        if name in SOURCES:
+            pages.text(f"{SOURCES[name].title}: {SOURCES[name].standing}; {SOURCES[name].binding}.", TABLE)
 
 
 def _source_ids(plan_: BuildPlan) -> list[str]:

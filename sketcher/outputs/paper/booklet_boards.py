@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 
 from sketcher.analysis.cut.berth_boards import LEDGE
@@ -39,17 +40,20 @@ from sketcher.outputs.wording.sentences import in_unit, words
 STATE = "Write `material` on the panel, or `kg_per_m2` on its sheet under `sheets`."
 """What makes a board's mass known."""
 
-_FINE = 2.7
+_FINE = 2.6
 """[mm] Lettering of tables where the page holds no larger."""
 
-_BESIDE = ((190.0, TABLE), (133.0, _FINE))
-_ABOVE = ((120.0, TABLE), (95.0, TABLE), (95.0, _FINE))
+_BESIDE = ((190.0, TABLE), (133.0, _FINE), (110.0, _FINE))
+_ABOVE = ((120.0, TABLE), (95.0, TABLE), (95.0, _FINE), (75.0, _FINE))
 _ALONE = ((190.0, TABLE), (165.0, TABLE), (140.0, TABLE), (110.0, _FINE), (80.0, _FINE))
 """[mm] Heights of a board's drawing beside its tables, above them, or on a page without them, with the tables' lettering: the
 first that all fits with."""
 
 _SHARE, _UPRIGHT = 0.5, 0.75
 """[1] Width of a drawing beside its tables, of the page's; boards at least so high for their width are drawn so."""
+
+_SHEET = 0.8
+"""[1] Width of a sheet's drawing, of the page's: two go on a page with the places of their boards."""
 
 _SHEET_NAME = 14.0
 """[mm] Room for a sheet's name over its drawing and some paper free beneath."""
@@ -103,14 +107,17 @@ def _mass(pattern: Pattern, units: str) -> str:
 
 def _sheets(pages: Pages, plan_: BuildPlan, units: str) -> None:
     say = in_unit(units)
+
+    def sheet(layout: SheetLayout, number: int) -> None:
+        drawing = sheet_drawing(layout, number, pages.across * _SHEET, units, plan_.patterns)
+        pages.text(f"{say(layout.sheet_name(number))} ({say(layout.stock_name(number))})", LARGE, bold=True)
+        pages.shrunk(drawing, pages.most - _SHEET_NAME)
+        _on_sheet(pages, plan_, layout, number, units)
+
     for layout in plan_.sheets:
         for number in range(len(layout.nesting.sheets)):
-            drawing = sheet_drawing(layout, number, pages.across, units, plan_.patterns)
-            pages.need(min(drawing.height + _SHEET_NAME, pages.most))
-            pages.text(f"{say(layout.sheet_name(number))} ({say(layout.stock_name(number))})", LARGE, bold=True)
-            pages.shrunk(drawing, pages.most - _SHEET_NAME)
-            _on_sheet(pages, plan_, layout, number, units)
-            pages.space(4.0)
+            pages.kept(partial(sheet, layout, number))
+            pages.space(2.0)
 
 
 def _on_sheet(pages: Pages, plan_: BuildPlan, layout: SheetLayout, number: int, units: str) -> None:
@@ -152,9 +159,11 @@ def _joints(pages: Pages, plan_: BuildPlan, units: str) -> None:
     rows = []
     for j in plan_.joints:
         row = [j.panel, " + ".join(_of_panel(j, part) for part in j.parts), j.kind, length_with_unit(j.width, units)]
-        row += [listed([_of_panel(j, name) for name in j.borne_by])] if over else []
-        rows.append([*row, why_joined(j, units)])
-    pages.table(["panel", "parts", "joint", "width", *(["lies over"] if over else []), "why"], rows, f"<<<>{'<' * over}<")
+        rows.append([*row, listed([_of_panel(j, name) for name in j.borne_by])] if over else row)
+    pages.table(["panel", "parts", "joint", "width", *(["lies over"] if over else [])], rows, "<<<>")
+    for panel, why in dict.fromkeys((j.panel, why_joined(j, units)) for j in plan_.joints):
+        if why:
+            pages.text(f"{panel}: {why}.")
     for reason in dict.fromkeys(j.unborne for j in plan_.joints if j.unborne is not None):
         where = [f"{j.panel}, {listed([_of_panel(j, part) for part in j.parts])}" for j in plan_.joints if j.unborne == reason]
         pages.text(f"No support lies along the joint of {'; '.join(where)}: {words(reason, units)}.")
@@ -168,12 +177,20 @@ def _of_panel(joint: Joint, name: str) -> str:
 
 
 def _routes_below(pages: Pages, plan_: BuildPlan, units: str) -> None:
-    """A table of boards for each route below."""
+    """A table of boards for each route below, straps of a width as one."""
     pages.heading("Does each board get inside?", 5.0)
+    kinds = {pattern.name: pattern.kind for pattern in plan_.patterns}
     for through, run in dict.fromkeys((p.through, p.run) for p in plan_.passages):
         straight = f" The longest straight line below is {length_with_unit(run, units)}." if run else ""
         pages.text(f"Through {listed(list(through))}.{straight}" if through else "No opening leads inside, so this is not known.")
-        rows = [_passage_row(p, units) for p in plan_.passages if (p.through, p.run) == (through, run)]
+        mine = [p for p in plan_.passages if (p.through, p.run) == (through, run)]
+        rows = [_passage_row(p, units) for p in mine if kinds[p.pattern] != "butt strap"]
+        straps = [p for p in mine if kinds[p.pattern] == "butt strap"]
+        for sure in dict.fromkeys((p.passes, p.turns) for p in straps):
+            alike = [p for p in straps if (p.passes, p.turns) == sure]
+            widest, longest = (max(alike, key=lambda p: getattr(p, of)) for of in ("least_width", "length"))
+            called = alike[0].pattern if len(alike) == 1 else f"{len(alike)} straps, at most"
+            rows.append(_passage_row(replace(widest, pattern=called, length=longest.length), units))
         pages.table(["board", "least width", "widest that passes", "passes", "length", "turns"], rows, "<>><><")
 
 
@@ -199,46 +216,63 @@ def _to_buy(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.space(2.0)
 
 
-def board_pages(pages: Pages, pattern: Pattern, title: str, scene: Scene, units: str) -> None:
-    """One board on one page, if it can be with a drawing that fills its share; else its drawing, with its tables behind it."""
+def board_pages(
+    pages: Pages, pattern: Pattern, title: str, scene: Scene, units: str, readings: Callable[[], None] | None = None
+) -> bool:
+    """One board on one page, if it can be with a drawing that fills its share; else its drawing, with its tables behind it.
 
-    def board(most: float, size: float, beside: bool, whole: bool) -> None:
+    readings: draws where its gaps are read, on the page of its tables where there is room; whether it was drawn.
+    """
+
+    def figures(size: float, tables: bool) -> None:
+        _facts(pages, pattern, units)
+        saw_table(pages, pattern, units, size)
+        if tables:
+            marking_tables(pages, pattern, scene.cutting.offsets, scene.units, units, size)
+
+    def below(whole: bool, most: float, size: float) -> None:
         _board_head(pages, pattern, title, units)
-        width = pages.across * (_SHARE if beside else 1.0)
+        pages.figure(*_drawn(pattern, pages.across, most, units))
+        figures(size, whole)
+
+    def beside(all_beside: bool, most: float, size: float) -> None:
+        _board_head(pages, pattern, title, units)
+        width = pages.across * _SHARE
         items, height = _drawn(pattern, width, most, units)
-        if beside:
-            pages.beside(width, items, height, partial(_figures, pages, pattern, units, size))
-        else:
-            pages.figure(items, height)
-            _figures(pages, pattern, units, size)
-        if whole:
+        pages.beside(width, items, height, partial(figures, size, all_beside))
+        if not all_beside:
             marking_tables(pages, pattern, scene.cutting.offsets, scene.units, units, size)
 
     west, south, east, north = pattern.blank.bounds
     upright = north - south > (east - west) * _UPRIGHT
-    beside = [partial(board, *way, True, True) for way in _BESIDE] if upright else []
-    if pages.kept_if_whole(*beside, *(partial(board, *way, False, True) for way in _ABOVE)):
+    ways = [partial(beside, all_beside, *way) for all_beside in (False, True) for way in _BESIDE] if upright else []
+    if pages.kept_if_whole(*ways, *(partial(below, True, *way) for way in _ABOVE)):
         pages.space(4.0)
-        return
+        return False
     pages.new_page()
-    pages.kept(*(partial(board, *way, False, False) for way in _ALONE))
-    marking_tables(pages, pattern, scene.cutting.offsets, scene.units, units, TABLE)
+    pages.kept(*(partial(below, False, *way) for way in _ALONE))
+    tables = partial(marking_tables, pages, pattern, scene.cutting.offsets, scene.units, units)
+
+    def page_behind(size: float) -> None:
+        tables(size)
+        if readings is not None:
+            readings()
+
+    if readings is not None and pages.kept_if_whole(partial(page_behind, TABLE), partial(page_behind, _FINE)):
+        return True
+    tables(TABLE)
     pages.space(4.0)
+    return False
 
 
 def _board_head(pages: Pages, pattern: Pattern, title: str, units: str) -> None:
     pages.heading(title, 6.5, 60.0)
     made = ", ".join([pattern.kind, *([pattern.material] if pattern.material else [])])
-    pages.text(f"{made}, {length_with_unit(pattern.thickness, units)} thick. Drawn: the {pattern.drawn_face} face.", LARGE)
+    pages.text(f"{made}, {length_with_unit(pattern.thickness, units)} thick. Drawn: the {pattern.drawn_face} face.", BODY)
     ways = [words(pattern.up, units), words(pattern.forward, units)]
     if pattern.hand:
         ways.append(f"it is for {pattern.hand}: never turn it over")
-    pages.text(". ".join(f"{way[:1].upper()}{way[1:]}" for way in ways) + ".", LARGE)
-
-
-def _figures(pages: Pages, pattern: Pattern, units: str, size: float) -> None:
-    _facts(pages, pattern, units)
-    saw_table(pages, pattern, units, size)
+    pages.text(". ".join(f"{way[:1].upper()}{way[1:]}" for way in ways) + ".", BODY)
 
 
 def _drawn(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], float]:

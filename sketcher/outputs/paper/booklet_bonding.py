@@ -191,8 +191,13 @@ def leak_test_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     if not plan_.leak_tests:
         return
     pages.heading("Leak tests", keep=90.0)
+    sources = dict.fromkeys(SOURCES[test.source] for test in plan_.leak_tests if test.source in SOURCES)
+    for source in sources:
+        pages.text(f"{source.title} ({source.standing}; {source.binding})", 2.6, PENCIL)
+    pages.text("Nobody stands over a lid under pressure. Test only what is bonded as the order of work says, and cured.", LARGE)
     for test in plan_.leak_tests:
         pages.kept(partial(_leak_test, pages, test, units))
+        pages.space(3.0)
 
 
 def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
@@ -217,14 +222,10 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
         BODY,
     )
     rows = [[name, way, area(shown, units), mass_number(force / _KGF, units)] for name, way, force, shown in hardest_first(test)]
-    pages.table(["pushed on", "which way", area_unit(units), f"{mass_unit(units)} of push"], rows, "<<>>", LARGE)
-    pages.text("Nobody stands over a lid under pressure. Test only what is bonded as the order of work says, and cured.", LARGE)
+    pages.columns(["pushed on", "which way", area_unit(units), f"{mass_unit(units)} of push"], rows, "<<>>", BODY)
     rise = length_with_unit(test.warmth / _WATER, units)
     pages.text(f"A degree of warming alone adds {rise}: test in the shade, out of the wind.", BODY)
-    source = SOURCES.get(test.source)
-    if source is not None:
-        pages.text(f"{source.title} ({source.standing}; {source.binding})", 2.6, PENCIL)
-    pages.blanks(("Date", "Tested by", "Water tube fitted, height", "Witness"))
+    pages.blanks(("Date, tested by", "Witness", "Water tube, height"), columns=3)
     times = ("blown up", f"after {waited(test.hold)}", f"after {waited(test.sought_hold)}", *["mended, again"] * 2)
     log = [[when, *[""] * 5] for when in times]
     pages.table(["reading", "clock", "column", "air °C", "in the space °C", "leaks found at"], log, size=LARGE, wide=True)

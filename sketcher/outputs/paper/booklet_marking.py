@@ -162,7 +162,7 @@ def marking_tables(pages: Pages, pattern: Pattern, step: float, scene_units: str
 
 def _face(pages: Pages, pattern: Pattern, face: MarkedFace, units: str, size: float) -> None:
     title = "Both faces" if face.name == "both" else f"{face.name[:1].upper()}{face.name[1:]} face"
-    seen = "" if face.name in ("both", pattern.drawn_face) else "; as seen through the board: turned over, right is left"
+    seen = "" if face.name in ("both", pattern.drawn_face) else "; seen through the board: turned over, right is left"
     rounds = "; the point of a round corner is where its edges would meet" if any(p.radius for p in face.points) else ""
     pages.text(f"{title}: anticlockwise from {face.points[0].letter}{seen}{rounds}", bold=True)
     pages.columns(["corner", "right", "up"], point_rows(face.points, units), "<>>", size)
@@ -172,16 +172,15 @@ def _drawn_lines(pages: Pages, pattern: Pattern, units: str, size: float) -> Non
     rows = [[words(mark.says, units), _course(mark, units)] for mark in _lines(pattern) if mark.says is not None]
     if rows:
         pages.text("Lines to draw, from point to point (right, up); where a panel lands, its own outline", bold=True)
-        pages.table(["line", "through"], rows, "<<", size)
+        pages.columns(["line", "through"], rows, "<<", size)
 
 
 def _zero(pattern: Pattern, units: str) -> str:
     centred = any(mark.kind == "centreline" and abs(mark.line[:, 0]).max() < 1e-6 for mark in pattern.marks)
-    right = "right of the centreline, - to the left" if centred else "right of this board's point furthest left"
+    right = "Right of the centreline, - to the left," if centred else "Right of this board's point furthest left"
     return (
-        f"So far {right}, and so far up from its lowest point, in {unit_called(units)}. A letter is a corner, {CURVE} a point of "
-        f"a curve, for a batten, {PARTS} one where a batten ends and the next begins; a straight line between neighbours is off "
-        f"by {_within(units)} at most."
+        f"{right} and up from its lowest point, in {unit_called(units)}. A letter: a corner; {CURVE}: a curve, for a batten; "
+        f"{PARTS}: battens part; straight lines between are off by {_within(units)} at most."
     )
 
 

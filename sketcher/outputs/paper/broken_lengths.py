@@ -38,8 +38,8 @@ def in_lengths(pattern: Pattern, width: float, height: float, units: str) -> tup
     axis = 0 if east - west >= north - south else 1
     long, short = sorted((1000.0 * (east - west), 1000.0 * (north - south)), reverse=True)
     along, across = (width - _LEFT - _RIGHT, height - _BELOW - _ABOVE)[:: 1 if axis == 0 else -1]
-    scales = [max(long / k / along, k * short / (across - (k - 1) * _BETWEEN)) for k in range(1, _MOST + 1)]
-    scales = [scale if scale > 0.0 else np.inf for scale in scales]
+    rooms = [across - k * _BETWEEN for k in range(_MOST)]
+    scales = [max(long / k / along, k * short / room) if room > 0.0 else np.inf for k, room in enumerate(rooms, 1)]
     count = 1
     while long > _NARROW * short and count < _MOST and scales[count] * _WORTH <= scales[count - 1]:
         count += 1

@@ -44,13 +44,26 @@ def gap_sheet(pages: Pages, numbered: Numbered, gap: float, units: str) -> None:
         return
     pages.new_page()
     pages.heading("Gaps as fitted")
-    pages.text(
+    pages.text(_how_read(gap, units))
+    for number, pattern, points in read:
+        pages.kept(partial(_readings, pages, pattern, points, units, f"{number}  {pattern.name}"))
+
+
+def gaps_to_read(pages: Pages, pattern: Pattern, gap: float, units: str) -> None:
+    """The same of one board, on a page of its own."""
+    points = reading_points(pattern)
+    if points:
+        pages.heading("Gaps as fitted", 4.5)
+        pages.text(_how_read(gap, units))
+        _readings(pages, pattern, points, units)
+
+
+def _how_read(gap: float, units: str) -> str:
+    return (
         "Stand the board in its place and read the gap to the skin at each point, with a joggle stick or feeler strips, on both "
         f"faces. Planned: {length_with_unit(gap, units)} everywhere. Nowhere may it touch: plane there. A fillet fills up to "
         f"{length_with_unit(WIDER_GAP, units)}; where it is wider, glue on a strip first."
     )
-    for number, pattern, points in read:
-        pages.kept(partial(_readings, pages, number, pattern, points, units))
 
 
 def as_built_pages(pages: Pages, patterns: Sequence[Pattern], scene: Scene, units: str) -> None:
@@ -95,8 +108,9 @@ def finely(metres: float, units: str) -> str:
     return f"{format_length(round(metres, 4), units)} {units}"
 
 
-def _readings(pages: Pages, number: int, pattern: Pattern, points: Sequence[Bevel], units: str) -> None:
-    pages.text(f"{number}  {pattern.name}", BODY, bold=True)
+def _readings(pages: Pages, pattern: Pattern, points: Sequence[Bevel], units: str, title: str = "") -> None:
+    if title:
+        pages.text(title, BODY, bold=True)
     items, height = _sketch(pattern, points)
     rows = [
         [str(k), f"{marked(each.at[0], units)}, {marked(each.at[1], units)}", each.against, "", ""]

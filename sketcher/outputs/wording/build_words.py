@@ -63,8 +63,9 @@ def supports_step(_: Say, lid: str) -> str:
 
 def fit_supports(_: Say, lid: str, count: int, notched: bool) -> str:
     let_in = " Try the lid on dry: its straps go into their notches." if notched else ""
+    them = f"the {count} supports" if count > 1 else "the support"
     return (
-        f"Fit the {count} supports at the lines drawn on {lid}, their upper faces where the lid will lie: bed each end in putty "
+        f"Fit {them} at the lines drawn on {lid}, upper faces where the lid will lie: bed each end in putty "
         f"and fillet it to what it meets; screw it to a bearer where it ends at one.{let_in}"
     )
 
