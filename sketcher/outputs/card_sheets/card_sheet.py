@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 import shapely
@@ -82,7 +83,9 @@ def _filled(outline: shapely.Polygon) -> shapely.Polygon:
     if hull.area < _NEARLY * shapely.Polygon(outline.exterior).area and not any(_roomy(ring) for ring in outline.interiors):
         return hull
     wide, off = _NOTCH / 1000.0, _OFF / 1000.0
-    closed = shapely.Polygon(outline.exterior).buffer(wide, join_style="bevel").buffer(-wide, join_style="bevel")
+    whole = shapely.Polygon(outline.exterior)
+    # Grown and shrunk again, a tip may hang together by nothing.
+    closed = largest(shapely.union(whole, whole.buffer(wide, join_style="bevel").buffer(-wide, join_style="bevel")))
     holes = [ring for ring in outline.interiors if _roomy(ring)]
     rough = shapely.simplify(shapely.Polygon(closed.exterior), off).buffer(off, join_style="mitre")
     filled: shapely.Polygon = largest(shapely.difference(rough, shapely.MultiPolygon([shapely.Polygon(ring) for ring in holes])))
@@ -140,6 +143,9 @@ def _part_items(part: CardPart, placed: Placed, model: CardModel, numbers: Mappi
     for flap in part.flaps:
         items.append(line(spots(flap.fold), AWAY if flap.away else TOWARDS, "folds", name))
     taken: list[shapely.Geometry] = []
+    area = shapely.Polygon(
+        spots(np.asarray(part.outline.exterior.coords)), [spots(np.asarray(ring.coords)) for ring in part.outline.interiors]
+    )
     for mark in part.marks:
         drawn = spots(mark.line)
         items.append(line(drawn, SKIN_LINE if mark.name == "hull" else STANDS, "marks", name))
@@ -147,13 +153,10 @@ def _part_items(part: CardPart, placed: Placed, model: CardModel, numbers: Mappi
         says = _number_of(mark.name, numbers, model)
         if shapely.LineString(drawn).length < text_width(says, _BESIDE):
             says = says.partition("+")[0]
-        if says:
-            words = _beside(drawn, says)
+        words = _beside(drawn, says, area) if says else None
+        if words is not None:
             items.append(words)
             taken.append(shapely.Point(words.at[0], words.at[1] + _BESIDE / 2).buffer(_BESIDE * 0.9))
-    area = shapely.Polygon(
-        spots(np.asarray(part.outline.exterior.coords)), [spots(np.asarray(ring.coords)) for ring in part.outline.interiors]
-    )
     return items + _label(area, taken, part, numbers[part.name], name)
 
 
@@ -163,13 +166,18 @@ def _number_of(name: str, numbers: Mapping[str, int], model: CardModel) -> str:
     return name if len(found) > 2 else "+".join(str(number) for number in found)
 
 
-def _beside(drawn: Sequence[Spot], says: str) -> Words:
-    """A number beside the middle of a line."""
+def _beside(drawn: Sequence[Spot], says: str, area: shapely.Polygon) -> Words | None:
+    """A number beside a line, near its middle, where it lies wholly on its part; none where it would lie over a cut."""
     run = shapely.LineString(drawn)
-    a, b = (np.array(run.interpolate(share, normalized=True).coords[0]) for share in (0.45, 0.55))
-    way = (b - a) / max(float(np.linalg.norm(b - a)), 1e-9)
-    x, y = (a + b) / 2 + np.array([-way[1], way[0]]) * (0.6 + _BESIDE * 0.5 * (1.0 + 0.5 * len(says) * abs(way[1])))
-    return Words((float(x), float(y) - _BESIDE * 0.36), says, _BESIDE, PENCIL, "marks", "middle", halo=True)
+    for share, side in product((0.5, 0.35, 0.65, 0.2, 0.8), (1.0, -1.0)):
+        a, b = (np.array(run.interpolate(at, normalized=True).coords[0]) for at in (share - 0.05, share + 0.05))
+        way = (b - a) / max(float(np.linalg.norm(b - a)), 1e-9)
+        half = text_width(says, _BESIDE) / 2
+        off = side * (0.6 + _BESIDE * 0.5 * abs(way[0]) + half * abs(way[1]))
+        x, y = ((a + b) / 2 + np.array([-way[1], way[0]]) * off).tolist()
+        if area.contains(shapely.box(x - half, y - _BESIDE / 2, x + half, y + _BESIDE / 2)):
+            return Words((x, y - _BESIDE * 0.36), says, _BESIDE, PENCIL, "marks", "middle", halo=True)
+    return None
 
 
 def _label(area: shapely.Polygon, taken: Sequence[shapely.Geometry], part: CardPart, number: int, name: str) -> list[Item]:

@@ -21,7 +21,7 @@ from sketcher.model.files.scene_file import scene_text
 from sketcher.model.scene import Scene
 from sketcher.outputs.drawing.views import BOAT_LENGTH, plan_drawing, profile_drawing, scale_for
 from sketcher.outputs.palette import PENCIL, RELATION_WORDS
-from sketcher.outputs.paper.booklet_boards import bearer_pages, board_pages, cutting_pages, stringer_pages
+from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
 from sketcher.outputs.paper.booklet_loads import load_sheet_page
 from sketcher.outputs.paper.booklet_marking import plain_boards_table, told_in_a_line
@@ -29,6 +29,7 @@ from sketcher.outputs.paper.fitting_paper import as_built_pages, gap_sheet, gaps
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TABLE, TICK, Pages
 from sketcher.outputs.paper.tile_grid import PaperName
 from sketcher.outputs.paper.tiles import check_sizes
+from sketcher.outputs.paper.timber.timber_pages import bearer_pages, stringer_pages
 from sketcher.outputs.tables.build_lists import to_mind
 from sketcher.outputs.tables.first import LEVELS, MAIN_SPACE, NOTHING_GRAVE, if_holed, tally, verdict
 from sketcher.outputs.tables.report import fit_in_words, waterline_words

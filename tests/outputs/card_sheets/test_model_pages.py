@@ -93,3 +93,33 @@ def test_parts_lie_apart_on_their_sheets(printed: tuple[Scene, CardModel, tuple[
     for number in range(len(laid.nesting.sheets)):
         there = [placed.outline for placed in laid.nesting.placed if placed.sheet == number]
         assert all(there[i].intersection(there[k]).area < 1e-9 for i in range(len(there)) for k in range(i))
+
+
+def paged(name: str, scale: float) -> tuple[Drawing, ...]:
+    """The pages of a demo's model."""
+    scene = read_scene(ROOT / "scenes" / f"{name}.yaml")
+    layout = spaces_alone(scene, form_hull(scene.hull))
+    model = card_model(layout, ModelScale(scale=scale, card=0.4), room_on("a4"), layout.hull)
+    return model_pages(scene, model, "a4")[0]
+
+
+@pytest.mark.example
+def test_no_number_beside_a_line_lies_over_a_cut() -> None:
+    """Whatever says which part stands at a line lies clear of all outlines, or the scissors would take it off."""
+    said = 0
+    for page in paged("quillet-forepeak", 20.0):
+        cuts = shapely.MultiLineString(
+            [(*item.points, item.points[0]) for item in page.items if isinstance(item, Line) and item.layer == "outline"]
+        )
+        for item in page.items:
+            if isinstance(item, Words) and item.layer == "marks":
+                half, (x, y) = measured(item.text, item.size) / 2, item.at
+                assert not cuts.intersects(shapely.box(x - half, y, x + half, y + 0.72 * item.size)), item.text
+                said += 1
+    assert said >= 14
+
+
+@pytest.mark.example
+def test_a_part_whose_tip_is_thin_is_laid_out() -> None:
+    """At 1 : 30 the tips of one of quillet's parts are thinner than a notch is filled by: she is printed all the same."""
+    assert paged("quillet-forepeak", 30.0)

@@ -1,6 +1,6 @@
-"""How is timber marked at its ends from paper?
+"""How is timber told on paper, and marked at its ends from it?
 
-Way in: `support_wraps.support_wraps`.
+Way in: `timber_pages.stringer_pages` and `support_wraps.support_wraps`.
 
 Decided, and what would change it:
 
