@@ -253,11 +253,11 @@ def _of_tanks(fills: tuple[TankFill, ...]) -> Iterator[Weight]:
         yield Weight(name=f"{fill.name}, half", kg=fill.half, at=fill.half_centre, condition=condition)
 
 
-def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
+def followed(evaluation: Evaluation, before: Contents | None, *, chains: bool = False) -> Evaluation:
     """The evaluation of a layout that something moves in, with the contents of a moment before as far as they still stand.
 
     People are followed to where they now lie; what is in a space that has changed is left out until it is worked out afresh,
-    and weighs what it did a moment before.
+    and weighs what it did a moment before. chains: they are what moves, and are heaped anew.
     """
     if before is None:
         return evaluation
@@ -269,8 +269,18 @@ def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
         if place.berth in rooms_now
     )
     inside = replace(still_standing(before, evaluation.layout.compartments), lying=lying)
+    if chains:
+        inside = _heaped_anew(evaluation.layout, inside, before)
     berths = judged_by_people(evaluation.berths, lying)
     return replace(evaluation, layout=_changed(evaluation.layout, inside), berths=berths, contents=inside)
+
+
+def _heaped_anew(layout: Layout, inside: Contents, before: Contents) -> Contents:
+    """Contents with the chains where they now lie, and their weights there."""
+    stows, _ = chain_stows(_with_known_spaces(layout)[0])
+    weighed = set(_of_chains(before.chains))
+    others = [weight for weight in inside.weights if weight not in weighed]
+    return replace(inside, chains=stows, weights=(*_of_chains(stows), *others))
 
 
 def still_standing(before: Contents, now: Sequence[Compartment]) -> Contents:

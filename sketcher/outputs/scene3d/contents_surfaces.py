@@ -121,7 +121,8 @@ class ContentsPainter:
             frame = frame_on(self.cut)
             outline = plane_outline(mesh, frame) if face is None else face
             if not outline.is_empty:
-                add_face(self.shapes, f"cut/{part.key}{which}", outline, frame, colour, self.number(part))
+                opacity = FAINT if faded else 1.0
+                add_face(self.shapes, f"cut/{part.key}{which}", outline, frame, colour, self.number(part), opacity=opacity)
 
 
 def _solids(contents: Contents, cut: Plane | None) -> Iterator[Shape]:

@@ -175,7 +175,7 @@ class Workspace:
     def drawn_boat(self) -> BoatShapes:
         """The shapes of the boat as she stands."""
         evaluation, damaged, look = self.shown, self.damaged(), self.view_settings.appearance
-        case, late = None, self.people_to_follow()
+        case, late = None, self.still_to_follow()
         if late:
             look = replace(look, faded=late)
         if damaged is not None:
@@ -193,14 +193,16 @@ class Workspace:
         figured = self.drag.figured
         return None if figured is None else self.session.renamed(figured)
 
-    def people_to_follow(self) -> frozenset[ObjectRef]:
-        """People drawn where they lay a moment before, in a berth that has changed since: they are shown faintly."""
-        figured, now = self.figured, self.session.evaluation
+    def still_to_follow(self) -> frozenset[ObjectRef]:
+        """What is drawn where it lay a moment before, so faintly: people in a berth that has changed, a chain that is held."""
+        figured, now, drag = self.figured, self.session.evaluation, self.drag.object_drag
         if figured is None or figured.contents is None:
             return frozenset()
         was = {berth.name: berth.outline for berth in figured.berths}
         same = {berth.name for berth in now.berths if np.array_equal(was.get(berth.name, ()), berth.outline)}
-        return frozenset(ObjectRef("person", person.name) for person in now.scene.people if person.berth not in same)
+        late = [ObjectRef("person", person.name) for person in now.scene.people if person.berth not in same]
+        held = [drag.grip.ref] if drag is not None and drag.grip.ref.kind == "chain" else []
+        return frozenset([*late, *held])
 
     def boards(self) -> Boards | None:
         """The boards of the panel that is looked at; what takes longer is left out while something is dragged."""

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from specimens import filled
 
 from sketcher.analysis.results import BerthFigures
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
-from sketcher.outputs.scene3d.contents_surfaces import berth_slab, slab_face
+from sketcher.model.contents import Chain
+from sketcher.outputs.scene3d.boat_shapes import boat_shapes
+from sketcher.outputs.scene3d.contents_surfaces import FAINT, berth_slab, slab_face
+from sketcher.outputs.scene3d.objects import Appearance, CutAway, ObjectRef
 
 POST = np.array([[1.0, -0.1], [1.0, 0.3], [1.2, 0.3], [1.2, -0.1]])
 """What stands in a berth."""
@@ -42,3 +48,16 @@ def test_a_cushion_is_cut_where_its_body_is(bay: float, normal: tuple[float, flo
     slab: TriMesh = berth_slab(room, 0.6, 0.7)
     general = section(slab, frame_on(cut))
     assert slab_face(room, 0.6, 0.7, cut).symmetric_difference(general).area < 1e-9
+
+
+@pytest.mark.example
+def test_a_chain_still_to_follow_is_faint_where_she_is_cut_too() -> None:
+    """Heap and face are drawn through; once it has followed neither is."""
+    chain = ObjectRef("chain", "rode")
+    boat = filled(chains=(Chain(name="rode", space="locker", length=20.0, size=0.008, pipe=(0.5, 0.0, 0.95)),))
+    look = Appearance(cut=CutAway(kind="port"))
+    for faded, opacity in ((frozenset({chain}), FAINT), (frozenset[ObjectRef](), 1.0)):
+        surfaces = boat_shapes(boat, replace(look, faded=faded), None).shapes.surfaces
+        drawn = {key: surface.opacity for key, surface in surfaces.items() if "chain/rode" in key}
+        assert len(drawn) == 2
+        assert set(drawn.values()) == {opacity}

@@ -25,8 +25,10 @@ from sketcher.web.logic.session import Evaluate
 
 UNTOUCHED_LAYOUT = ("waterline", "berth", "weight", "fitting")
 """Kinds that divide nothing: while one of them moves the panels and compartments stay as they are."""
-JOINS = ("opening", "stringer")
-"""Kinds that may join compartments: panels stay as they are, and what joins what is worked out anew."""
+JOINS = ("opening", "stringer", "chain")
+"""Kinds that may join compartments: panels and spaces stay as they are, and what joins what is worked out anew."""
+NO_PANEL = ""
+"""What a mover moves while panels stay: its spaces are cut once."""
 
 Follow = Callable[[Scene, Evaluation], Evaluation]
 """A scene to its figures, by those of a moment before."""
@@ -65,11 +67,11 @@ def drag_evaluation(started: Evaluation, ref: ObjectRef, whole: Evaluate, *, div
             lambda scene, last: _whole(judged(mover.at(scene)), last),
             lambda scene, last: seen_at_once(mover.seen_at(scene, last.layout), last),
         )
-    if ref.kind in JOINS and started.layout.panels:
-        still = _mover(started.layout, started.layout.panels[0].name)
+    if ref.kind in JOINS:
+        still, chains = _mover(started.layout, NO_PANEL), ref.kind == "chain"
         carry = with_opening if ref.kind == "opening" else lambda layout, scene, _: replace(layout, scene=scene)
         return DragEvaluation(
-            lambda scene, last: _whole(judged(still.at(scene)), last),
+            lambda scene, last: _whole(judged(still.at(scene)), last, chains=chains),
             lambda scene, last: seen_at_once(carry(last.layout, scene, ref.name), last),
         )
     return DragEvaluation(lambda scene, _: whole(scene))
@@ -80,11 +82,11 @@ def _mover(layout: Layout, panel: str) -> Mover:
     return Mover(layout, panel)
 
 
-def _whole(evaluation: Evaluation, last: Evaluation) -> Evaluation:
-    """The evaluation with what goes into the compartments followed from where it was a moment before."""
+def _whole(evaluation: Evaluation, last: Evaluation, *, chains: bool = False) -> Evaluation:
+    """The evaluation with what goes into the compartments followed from where it was a moment before; chains: they move."""
     if last.lying_as_stated:
         evaluation = stated_followed(evaluation, last.lying_as_stated)
-    evaluation = followed(evaluation, last.contents)
+    evaluation = followed(evaluation, last.contents, chains=chains)
     return with_limits(evaluation, last.limits) if evaluation.scene.limits else evaluation
 
 
