@@ -9,6 +9,8 @@ from typing import Literal
 
 Point2 = tuple[float, float]
 Point3 = tuple[float, float, float]
+LEAST_OUTLINE = 1e-6
+"""[m2] An outline within less is none."""
 HullMaterial = Literal["grp", "plywood", "wood", "steel", "aluminium", "ferro"]
 
 
@@ -74,12 +76,18 @@ class Cockpit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Appendage:
-    """Volume [m3] outside the lofted hull that displaces water; lowest is its lowest point's height, if known."""
+    """Volume [m3] outside the lofted hull that displaces water; lowest is its lowest point's height, if known.
+
+    outline: (aft, height) in profile, on the centreline, from which with its mean thickness [m] all the others follow; empty:
+    they are stated.
+    """
 
     name: str
-    volume: float
-    at: Point3
+    volume: float = 0.0
+    at: Point3 = (0.0, 0.0, 0.0)
     lowest: float | None = None
+    outline: tuple[Point2, ...] = ()
+    thickness: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,6 +222,36 @@ def mirrored_hull(hull: Hull) -> Hull:
     )
 
 
+def with_outlines(hull: Hull) -> Hull:
+    """The hull with what follows from the outlines of its appendages: volume, middle and lowest point."""
+    if not any(item.outline for item in hull.appendages):
+        return hull
+    return replace(hull, appendages=tuple(_outlined(item, down=hull.heights_down) for item in hull.appendages))
+
+
+def _outlined(item: Appendage, *, down: bool) -> Appendage:
+    if not item.outline:
+        return item
+    area, x, z = area_and_middle(item.outline)
+    heights = [height for _, height in item.outline]
+    lowest = max(heights) if down else min(heights)
+    return replace(item, volume=area * (item.thickness or 0.0), at=(x, 0.0, z), lowest=lowest)
+
+
+def area_and_middle(outline: tuple[Point2, ...]) -> tuple[float, float, float]:
+    """The area [m2] of a closed outline and its middle; of one without area the mean of its points."""
+    x0, z0 = outline[0]
+    area, first, second = 0.0, 0.0, 0.0
+    for (a, b), (c, d) in zip(outline, (*outline[1:], outline[0]), strict=True):
+        cross = (a - x0) * (d - z0) - (c - x0) * (b - z0)
+        area += cross / 2.0
+        first += cross * (a + c - 2.0 * x0) / 6.0
+        second += cross * (b + d - 2.0 * z0) / 6.0
+    if abs(area) < LEAST_OUTLINE:
+        return 0.0, sum(x for x, _ in outline) / len(outline), sum(z for _, z in outline) / len(outline)
+    return abs(area), x0 + first / area, z0 + second / area
+
+
 def _with_heights(hull: Hull, turned: Callable[[float], float]) -> Hull:
     def profile(points: tuple[Point2, ...]) -> tuple[Point2, ...]:
         return tuple((first, turned(height)) for first, height in points)
@@ -229,7 +267,12 @@ def _with_heights(hull: Hull, turned: Callable[[float], float]) -> Hull:
         level=tuple(mark(*each) for each in hull.level),
         cockpit=hull.cockpit and replace(hull.cockpit, sole=turned(hull.cockpit.sole)),
         appendages=tuple(
-            replace(each, at=mark(*each.at), lowest=None if each.lowest is None else turned(each.lowest))
+            replace(
+                each,
+                at=mark(*each.at),
+                lowest=None if each.lowest is None else turned(each.lowest),
+                outline=profile(each.outline),
+            )
             for each in hull.appendages
         ),
     )

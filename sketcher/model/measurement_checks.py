@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import dist, isfinite
 
 from sketcher.geometry.tolerances import POINTS_APART, SECTIONS_APART
-from sketcher.model.hull import Hull, Point2, Station, with_heights_up
+from sketcher.model.hull import LEAST_OUTLINE, Hull, Point2, Station, area_and_middle, with_heights_up
 from sketcher.model.units import format_length
 
 STATIONS_LIMIT = 500
@@ -57,7 +57,7 @@ def hull_problem(hull: Hull) -> Problem | None:
     if all(is_sharp(station) for station in stations):
         return Problem("no station has any area", "Give half-breadths above 0.", "stations")
     ends = _profile_problem(hull, "stem") or _profile_problem(hull, "stern")
-    return _order_problem(hull) or ends or _extent_problem(hull) or _checks_problem(hull)
+    return _order_problem(hull) or ends or _extent_problem(hull) or _outline_problem(hull) or _checks_problem(hull)
 
 
 def whole_part(hull: Hull) -> Hull:
@@ -194,6 +194,20 @@ def _extent_problem(hull: Hull) -> Problem | None:
     return None
 
 
+def _outline_problem(hull: Hull) -> Problem | None:
+    """An appendage's outline has an area, and does not cross itself."""
+    for item in hull.appendages:
+        key = f"appendages.{item.name}.outline"
+        if item.outline and area_and_middle(item.outline)[0] < LEAST_OUTLINE:
+            return Problem(f"the outline of {item.name} has no area", "Give three points or more, round it in order.", key)
+        crossing = _crossing((*item.outline, item.outline[0]), closed=True) if item.outline else None
+        if crossing is not None:
+            a, b = crossing
+            message = f"the outline of {item.name} crosses itself, after point {a} and after point {b}"
+            return Problem(message, "Give its points round it in order.", key)
+    return None
+
+
 def _checks_problem(hull: Hull) -> Problem | None:
     """The distances that were measured as checks go from one point of a station to another."""
     counts = {station.at: len(station.points) for station in hull.stations}
@@ -211,9 +225,12 @@ def _checks_problem(hull: Hull) -> Problem | None:
     return None
 
 
-def _crossing(points: Sequence[Point2]) -> tuple[int, int] | None:
-    """The first two pieces of an open line that cross, each by the number of its first point from 1; None if none do."""
-    if all(after[1] >= before[1] for before, after in pairwise(points)):
+def _crossing(points: Sequence[Point2], *, closed: bool = False) -> tuple[int, int] | None:
+    """The first two pieces of a line that cross, each by the number of its first point from 1; None if none do.
+
+    closed: its ends are one point.
+    """
+    if not closed and all(after[1] >= before[1] for before, after in pairwise(points)):
         return None  # a line that never goes down cannot cross itself
     for j in range(2, len(points) - 1):
         for i in range(j - 1):

@@ -18,7 +18,17 @@ from sketcher.model.fields.reading import Field, Kind
 from sketcher.model.fields.records import name_problem
 from sketcher.model.files.hull_file import HULL_FIELDS, PART_FIELDS, PROFILE_POINT, STATION_FIELDS, STATION_POINT
 from sketcher.model.files.scene_file import round_trip
-from sketcher.model.hull import Appendage, Coachroof, Cockpit, Hull, Point2, Station, with_heights_as_in, with_heights_up
+from sketcher.model.hull import (
+    Appendage,
+    Coachroof,
+    Cockpit,
+    Hull,
+    Point2,
+    Station,
+    with_heights_as_in,
+    with_heights_up,
+    with_outlines,
+)
 from sketcher.model.units import example_length, format_length, parse_length
 
 Axis = Literal[0, 1]
@@ -327,7 +337,7 @@ def _with_owner(hull: Hull, part: str, changed: Any) -> Hull:
     kind, _, name = part.partition(".")
     if not name:
         return _with(hull, kind, changed)
-    return replace(hull, appendages=tuple(changed if item.name == name else item for item in hull.appendages))
+    return with_outlines(replace(hull, appendages=tuple(changed if item.name == name else item for item in hull.appendages)))
 
 
 def _dotted(part: str, key: str) -> str:

@@ -9,7 +9,7 @@ from typing import Literal, get_args
 
 from sketcher.model.edits.hull_edits import HullEdit, Profile, SetHullValue, SetPoint
 from sketcher.model.errors import SketchError
-from sketcher.model.hull import Coachroof, Cockpit, Hull, Point2, Station, with_heights_up
+from sketcher.model.hull import Appendage, Coachroof, Cockpit, Hull, Point2, Station, with_heights_up
 from sketcher.model.units import tape_step
 
 Drawing = Literal["body plan", "profile", "plan"]
@@ -202,6 +202,9 @@ def _appendages(drawn: _Drawn) -> Iterator[OutlineGrip]:
     """The middle of each appendage, and its lowest point where that is known."""
     for item in drawn.hull.appendages:
         part, (x, y, z) = f"appendages.{item.name}", item.at
+        if item.outline:
+            yield from _outline(drawn, item)
+            continue
 
         def moved(to: Point2, part: str = part, y: float = y) -> tuple[HullEdit, ...]:
             return drawn.value(part, "at", to[0], y, drawn.height(to[1]))
@@ -212,6 +215,19 @@ def _appendages(drawn: _Drawn) -> Iterator[OutlineGrip]:
         yield OutlineGrip(f"{part}.at", f"{item.name}'s middle", (x, z), "both", moved)
         if item.lowest is not None:
             yield OutlineGrip(f"{part}.lowest", f"{item.name}'s lowest point", (x, item.lowest), "up", lowest, ((x, z),))
+
+
+def _outline(drawn: _Drawn, item: Appendage) -> Iterator[OutlineGrip]:
+    """The corners of an appendage that is told by its outline."""
+    line = list(item.outline)
+    for k, at in enumerate(line):
+
+        def edits(to: Point2, k: int = k) -> tuple[HullEdit, ...]:
+            moved = [*line[:k], to, *line[k + 1 :]]
+            return (SetHullValue(f"appendages.{item.name}", "outline", tuple((x, drawn.height(z)) for x, z in moved)),)
+
+        beside = (line[k - 1], line[(k + 1) % len(line)])
+        yield OutlineGrip(f"appendages.{item.name}.outline.{k + 1}", f"{item.name}, corner {k + 1}", at, "both", edits, beside)
 
 
 def _in_plan(drawn: _Drawn, _: int) -> Iterator[OutlineGrip]:

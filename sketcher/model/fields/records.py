@@ -79,13 +79,16 @@ def write_flow(value: Any, fields: Iterable[Field], units: str) -> str:
     return "{" + ", ".join(f"{key}: {text}" for key, text in pairs(value, fields, units)) + "}"
 
 
-def read_block(item: Item, block: Block) -> tuple[Any, ...]:
-    """The named objects of a block, in the file's order."""
+def read_block(item: Item, block: Block, block_of: Callable[[Item], Block] | None = None) -> tuple[Any, ...]:
+    """The named objects of a block, in the file's order. block_of: what each is made of, where they are of several kinds."""
     entries = item.entries(f"a block of {block.key}, each with a name")
     if block.key in MOST_OBJECTS and len(entries) > MOST_OBJECTS[block.key]:
         first_too_many = entries[MOST_OBJECTS[block.key]][0]
         refuse_too_many(block.key, len(entries), item.document.file or None, first_too_many.line, item.key)
-    return tuple(read_object(value, block, read_name(value, key, block.panel)) for key, value in entries)
+    return tuple(
+        read_object(value, block if block_of is None else block_of(value), read_name(value, key, block.panel))
+        for key, value in entries
+    )
 
 
 def read_object(item: Item, block: Block, name: str) -> Any:

@@ -6,7 +6,7 @@ import os
 from collections.abc import Sequence
 from typing import Any
 
-from sketcher.model.document import Document, read_document
+from sketcher.model.document import Document, Mapping, read_document
 from sketcher.model.errors import SketchError
 from sketcher.model.fields import kinds
 from sketcher.model.fields.kinds import (
@@ -24,7 +24,7 @@ from sketcher.model.fields.kinds import (
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields, read_units
 from sketcher.model.fields.records import Block, pairs, read_block, record, write_flow
 from sketcher.model.files.line_lookup import line_of
-from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, DistanceCheck, Hull, Station, WholeBoat
+from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, DistanceCheck, Hull, Station, WholeBoat, with_outlines
 from sketcher.model.measurement_checks import MARKS_LIMIT, POINTS_LIMIT, STATIONS_LIMIT, hull_problem, whole_part
 from sketcher.model.units import UNITS
 
@@ -55,7 +55,7 @@ def hull_from(document: Document, *, whole: bool = True) -> Hull:
     values |= values.pop("measured", {})
     values |= values.pop("transom", {})
     values["twin_spacing"] = values.pop("twin", None)
-    hull = Hull(file=document.file or None, **values)
+    hull = with_outlines(Hull(file=document.file or None, **values))
     problem = hull_problem(hull) if whole else None
     if problem is not None:
         place = f"{problem.key}.points.{problem.point}" if problem.point else problem.key
@@ -147,6 +147,13 @@ _APPENDAGES = Block(
         Field("lowest", "lowest", anywhere),
     ),
 )
+_OUTLINED = Block(
+    "appendages",
+    "appendage",
+    Appendage,
+    (Field("outline", "outline", _profile, required=True), Field("thickness", "thickness", positive, required=True)),
+)
+"""An appendage by its outline in profile and its mean thickness."""
 _station_point = row_kind("[station, point]", anywhere, kinds.whole("a point's number from 1", 1, POINTS_LIMIT))
 _CHECKS = Block(
     "checks",
@@ -173,14 +180,19 @@ _TRANSOM = (Field("rake", "transom_rake", kinds.angle), Field("curve", "transom_
 _TWIN = (Field("spacing", "twin_spacing", positive, required=True),)
 
 
-def _named(block: Block) -> Kind:
-    """A block of named objects, written on one line."""
+def _named(block: Block, outlined: Block | None = None) -> Kind:
+    """A block of named objects, written on one line. outlined: what those are made of that have an outline."""
+
+    def block_of(item: Item) -> Block:
+        has = outlined is not None and isinstance(item.node, Mapping) and item.node.get("outline") is not None
+        return outlined if has and outlined is not None else block
 
     def write(value: Sequence[Any], units: str) -> str:
-        members = (f"{kinds.write_text(item.name)}: {write_flow(item, block.fields, units)}" for item in value)
+        kinds_of = [(item, outlined if outlined is not None and item.outline else block) for item in value]
+        members = (f"{kinds.write_text(item.name)}: {write_flow(item, of.fields, units)}" for item, of in kinds_of)
         return f"{{{', '.join(members)}}}"
 
-    return Kind(lambda item: read_block(item, block), write)
+    return Kind(lambda item: read_block(item, block, block_of), write)
 
 
 def _measured(item: Item) -> dict[str, Any]:
@@ -209,7 +221,7 @@ HULL_FIELDS = (
     Field("coachroof", "coachroof", record("{from: …, to: …, half_breadth: …, height: …}", Coachroof, _COACHROOF)),
     Field("cockpit", "cockpit", record("{from: …, to: …, half_breadth: …, sole: …}", Cockpit, _COCKPIT)),
     Field("aft_end", "open_aft", mapped({"closed": False, "open": True})),
-    Field("appendages", "appendages", _named(_APPENDAGES)),
+    Field("appendages", "appendages", _named(_APPENDAGES, _OUTLINED)),
     Field("checks", "checks", _named(_CHECKS)),
     Field("twin", "twin", Kind(lambda item: read_fields(item, _TWIN, "{spacing: …}")["twin_spacing"], _not_written)),
     Field("boat", "boat", record("what is known of the whole boat", WholeBoat, _BOAT)),
@@ -222,7 +234,7 @@ PART_FIELDS: dict[str, tuple[Field, ...]] = {
     "deck": _DECK,
     "coachroof": _COACHROOF,
     "cockpit": _COCKPIT,
-    "appendages": _APPENDAGES.fields,
+    "appendages": (*_APPENDAGES.fields, *_OUTLINED.fields),
     "checks": _CHECKS.fields,
     "twin": _TWIN,
     "boat": _BOAT,

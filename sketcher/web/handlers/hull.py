@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import cast
 
+from sketcher.model.edits.appendage_outlines import OutlineAppendage
 from sketcher.model.edits.hull_edits import (
     AddPart,
     AddPoint,
@@ -98,6 +99,11 @@ def _part(workspace: Workspace, fields: MessageFields) -> None:
     _do(workspace, RemovePart(name) if fields.word("out") else AddPart(name))
 
 
+def _outline(workspace: Workspace, fields: MessageFields) -> None:
+    """An appendage told by its outline, or by its litres again."""
+    _do(workspace, OutlineAppendage(fields.text("name"), not fields.word("out")))
+
+
 def _picture(workspace: Workspace, fields: MessageFields) -> None:
     """A picture chosen to trace on, by its pixels across and down, or its marks to be set again."""
     workspace.tracing.begin(fields.pair("size", 1.0, 1e5)) if "size" in fields.values else workspace.tracing.marks.clear()
@@ -136,6 +142,7 @@ HULL_HANDLERS: dict[str, MessageHandler] = {
     "hull_drag": _drag,
     "hull_station": _station,
     "hull_part": _part,
+    "hull_outline": _outline,
     "hull_picture": _picture,
     "hull_no_picture": _no_picture,
     "hull_known": _known,

@@ -260,3 +260,18 @@ def test_sides_are_measured_apart_at_a_switch(at_hull: DrivenSketch) -> None:
     assert all(key.startswith("stations.5.port.5.") for key in now.doubts)
     at_hull.ask("hull_sides", value="alike")
     assert at_hull.session.hull.hull == before
+
+
+def test_a_keel_is_outlined_dragged_and_told_by_its_litres_again(at_hull: DrivenSketch) -> None:
+    """A button gives it four corners on the profile; typed as a list they are taken; what follows stands beside its name."""
+    name = at_hull.session.hull.hull.appendages[0].name
+    at_hull.ask("hull_outline", name=name)
+    assert f'data-pull="appendages.{name}.outline.2"' in at_hull.parts()["hull"]
+    typed(at_hull, f"appendages.{name}.outline", "[2800, -50], [3400, -50], [3300, -550]")
+    typed(at_hull, f"appendages.{name}.thickness", "80")
+    assert at_hull.session.hull.hull.appendages[0].volume == pytest.approx(0.6 * 0.5 / 2 * 0.08)
+    assert ">12 litres<" in at_hull.parts()["hull"]
+    assert 'value="[2800, -50], [3400, -50], [3300, -550]"' in at_hull.parts()["hull"]
+    assert judged(at_hull).judged.refused == ""  # type: ignore[union-attr]
+    at_hull.ask("hull_outline", name=name, out="yes")
+    assert f'data-field="appendages.{name}.litres"' in at_hull.parts()["hull"]

@@ -11,14 +11,18 @@ from sketcher.model.edits.typed_input import read_typed, typed_length
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.records import default_of
 from sketcher.model.files.hull_file import PART_FIELDS
-from sketcher.model.hull import Hull
+from sketcher.model.hull import Appendage, Hull
 from sketcher.web.typed_state import FieldRow
 
+OUTLINED = ("outline", "thickness")
+"""Keys of an appendage that is told by its outline."""
 _STATION = re.compile(r"stations\.(\d{1,4})\.at\Z")
 _POINT = re.compile(r"stations\.(\d{1,4})\.(points|port)\.(\d{1,4})\.([12])\Z")
 _PROFILE = re.compile(r"(stem|stern)\.(\d{1,4})\.([12])\Z")
 WHOLE = ("hull", "material", "offsets_to", "shell", "measured_to", "between_points", "between_stations", "aft_end")
 """The hull's own keys that are typed on the page, in order; its unit is fixed."""
+LISTS = ("level", "outline")
+"""Lists of points, whose outer brackets are not shown."""
 WORDS = {
     "hull": "name",
     "offsets_to": "measured to the",
@@ -30,6 +34,7 @@ WORDS = {
     "half_breadth": "half-breadth fwd, aft",
     "at": "place aft, off centre, height",
     "sole": "sole's height",
+    "outline": "outline, [aft, height], …",
     "rake": "rake, top aft",
     "curve": "curve across, its middle aft of its sides",
     "trim": "trim, by the bow",
@@ -62,7 +67,7 @@ def _as_list(name: str, text: str) -> str:
     """A typed text as the file's list, whose outer brackets are not shown on the page; of marks each keeps its own."""
     if name in ("half_breadth", "at") and text[:1] != "[":
         return f"[{text}]"
-    return f"[{text}]" if name == "level" and text[:2] != "[[" else text
+    return f"[{text}]" if name in LISTS and text[:2] != "[[" else text
 
 
 def _axis(digit: str) -> Axis:
@@ -80,7 +85,11 @@ def part_rows(hull: Hull, part: str) -> tuple[FieldRow, ...]:
         owner = owner_of(hull, part)
     except SketchError:
         return ()
-    return tuple(_row(hull, part, field.key, owner) for field in PART_FIELDS[part.partition(".")[0]])
+    fields = PART_FIELDS[part.partition(".")[0]]
+    if isinstance(owner, Appendage):
+        # By its outline all else follows; without one there is no thickness to tell.
+        fields = tuple(field for field in fields if (field.key in OUTLINED) == bool(owner.outline))
+    return tuple(_row(hull, part, field.key, owner) for field in fields)
 
 
 def _row(hull: Hull, part: str, key: str, owner: Any) -> FieldRow:
@@ -91,6 +100,6 @@ def _row(hull: Hull, part: str, key: str, owner: Any) -> FieldRow:
     return FieldRow(
         key=f"{part}.{key}" if part else key,
         word=WORDS.get(key, field.words) + unit,
-        text=text[1:-1] if key == "level" else text.strip('[]"'),
+        text=text[1:-1] if key in LISTS else text.strip('[]"'),
         options=field.kind.options,
     )

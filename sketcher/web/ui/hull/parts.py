@@ -37,8 +37,24 @@ def hull_parts(now: HullState) -> Iterator[Markup]:
 def _group(now: HullState, title: str, rows: tuple[FieldRow, ...], part: str = "") -> Markup:
     """Fields under a heading. part: what can be taken away as a whole."""
     out = _out(part) if part else None
+    outline = _outline(now, part) if part.startswith("appendages.") else None
     fields = tag("div", *(_field(now, row) for row in rows), class_="fields")
-    return tag("section", tag("header", tag("h3", title), out), fields, data_key=f"group/{title}", aria_label=title)
+    return tag(
+        "section",
+        tag("header", tag("h3", title, outline and outline[0]), outline and outline[1], out),
+        fields,
+        data_key=f"group/{title}",
+        aria_label=title,
+    )
+
+
+def _outline(now: HullState, part: str) -> tuple[Markup | None, Markup]:
+    """What follows from an appendage's outline, and the button that gives it one or takes it away."""
+    item = next(each for each in now.hull.appendages if part == f"appendages.{each.name}")
+    if not item.outline:
+        return None, button("Outline it", "hull_outline", data_name=item.name, class_="plain")
+    told = tag("span", f"{1000.0 * item.volume:.0f} litres", class_="unit")
+    return told, button("By its litres", "hull_outline", data_name=item.name, data_out="yes", class_="plain")
 
 
 def _field(now: HullState, row: FieldRow) -> Markup:

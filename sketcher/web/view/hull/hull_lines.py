@@ -152,6 +152,9 @@ def _profile(hull: Hull, form: HullForm | None) -> Iterator[tuple[Floats, LineSt
         ends = [(x, _sheer_at(hull, x)) for x in (well.start, well.end)]
         yield np.array([ends[0], (well.start, well.sole), (well.end, well.sole), ends[1]]), THIN
     for item in hull.appendages:
+        if item.outline:
+            yield np.array([*item.outline, item.outline[0]]), PLAIN
+            continue
         low = item.at[2] if item.lowest is None else item.lowest
         yield np.array([(item.at[0], item.at[2]), (item.at[0], low)]), THIN
 
