@@ -8,7 +8,11 @@ from typing import Any, cast
 
 import numpy as np
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.cut.boards.hatch_fit import passage
+from sketcher.analysis.cut.boards.jointing import in_parts
+from sketcher.analysis.cut.boards.routes_below import routes_below
+from sketcher.analysis.cut.panel_patterns import panel_patterns
+from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.spaces.layout import lay_out
@@ -16,7 +20,7 @@ from sketcher.analysis.spaces.standing_findings import LIVED_IN, standing_findin
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.rays import home_of
 from sketcher.model.scene import Scene
-from sketcher.model.stages import TODAY, at_stage, called_after, comes_with, stage_name, stage_numbers
+from sketcher.model.stages import TODAY, at_stage, called_after, comes_with, stage_name, stage_numbers, standing_before
 
 
 def scene_after(scene: Scene, number: int, form: HullForm) -> Scene:
@@ -62,10 +66,51 @@ def regrets(whole: Layout) -> tuple[Finding, ...]:
     whole: the layout after the last stage; one without stages has no regrets.
     """
     found: list[Finding] = []
-    for number in stage_numbers(whole.scene)[:-1]:
-        earlier = lay_out(scene_after(whole.scene, number, whole.hull), whole.hull)
-        found += [*_shut_in(whole, earlier, number), *_open_until(whole, earlier, number)]
+    numbers = stage_numbers(whole.scene)
+    for number in numbers:
+        earlier = whole if number == numbers[-1] else lay_out(scene_after(whole.scene, number, whole.hull), whole.hull)
+        if number != numbers[0]:
+            found += _barred(whole, earlier, number)
+        if number != numbers[-1]:
+            found += [*_shut_in(whole, earlier, number), *_open_until(whole, earlier, number)]
     return tuple(found)
+
+
+def _barred(whole: Layout, there: Layout, number: int) -> Iterator[Finding]:
+    """Panels of a stage whose boards would go below before anything is built, and do not once earlier stages stand.
+
+    there: the layout after the stage. Where they would have to go through a narrower opening, joints are tried as a plan does.
+    """
+    scene = standing_before(whole.scene, number, there.scene)
+    panels = {panel.name: panel for panel in scene.panels}
+    standing = replace(there, scene=scene, panels=tuple(replace(each, panel=panels[each.name]) for each in there.panels))
+    before, now = routes_below(whole), routes_below(standing)
+    for shape in standing.panels:
+        route = now.get(shape.name)
+        if shape.panel.built != "planned" or not shape.reaches_in or not route or route == before.get(shape.name):
+            continue
+        parts = [
+            part
+            for board in panel_patterns(standing, None, [shape.name], standing.hull)
+            for part in in_parts(scene, board, standing.panels, route)[0]
+        ]
+        stuck = [each for each in (passage(scene, part, route) for part in parts) if each.passes is False]
+        if stuck:
+            widest = max(stuck, key=lambda each: each.least_width)
+            yield Finding(
+                code="stage-bars-board",
+                severity="warn",
+                object=shape.name,
+                values={
+                    "panel": shape.name,
+                    "later": stage_name(whole.scene, number),
+                    "width": Length(widest.least_width),
+                    "opening": widest.opening,
+                    "room": Length(widest.room or 0.0),
+                },
+                measured=widest.least_width,
+                limit=widest.room,
+            )
 
 
 def _shut_in(whole: Layout, earlier: Layout, after: int) -> Iterator[Finding]:

@@ -76,7 +76,8 @@ def build_command(
     files = build_files(plan, paper, units, boards=board, tool=None if tool is None else tool / 1000.0, tabs=tabs)
     head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; layout code {scene_fingerprint(evaluation.scene)}"
     written = write_folder(output, files, head, overwrite=overwrite)
-    for finding in plan.findings:
+    barred = [finding for finding in evaluation.findings if finding.code == "stage-bars-board"]
+    for finding in (*barred, *plan.findings):
         print(f"{LEVELS[finding.severity]}: {message(finding, units or evaluation.scene.units)}")
     print(f"{output}: {len(plan.patterns)} boards, {len(written)} files; begin with booklet.pdf")
     return DONE

@@ -89,7 +89,37 @@ def test_regrets_are_told_wherever_the_whole_layout_is_judged() -> None:
     plain = box_scene(SCENE.replace(", stage: 2", "").replace("stages: {1: this winter}\n", ""))
     asked = (evaluate(scene), evaluate(first), evaluate(plain), evaluate(scene, figures_only=True))
     told = [{each.code for each in evaluation.findings if each.code.startswith("stage-")} for evaluation in asked]
-    assert told == [{"stage-shuts-in", "stage-leaves-open"}, set(), set(), set()]
+    assert told == [{"stage-bars-board", "stage-shuts-in", "stage-leaves-open"}, set(), set(), set()]
+
+
+ROUTED = """\
+scene: Aft first
+hull: box.yaml
+units: mm
+waterline: 300
+bulkheads:
+  main: {at: 2000, thickness: 12}
+  fore: {at: 900, thickness: 12, stage: 2}
+openings:
+  doorway: {through: main, at: [0, 700], size: [SIDE, SIDE]}
+  hatch: {through: deck, at: [3000, 0], size: [1200, 700], cover: loose}
+compartments:
+  cabin: {at: [1500, 0, 800], use: accommodation}
+"""
+
+
+@pytest.mark.example
+def test_boards_that_what_stands_before_keeps_out_are_told() -> None:
+    """Through a doorway of 120 mm in what this year builds, next year's bulkhead does not go in eight parts; through 400 it does.
+
+    It is told with the whole layout, as it is with that stage's own boards, and not where the bulkhead that bars it comes later.
+    """
+    told = [each for each in found(ROUTED.replace("SIDE", "120")) if each.code == "stage-bars-board"]
+    assert [(each.object, each.values["opening"], each.severity) for each in told] == [("fore", "doorway", "warn")]
+    assert told[0].values["room"].metres == pytest.approx(0.120 * 2**0.5 - 0.012 - 0.005, abs=0.003)
+    assert "stage 2" in message(told[0], "mm")
+    fits = (ROUTED.replace("SIDE", "400"), ROUTED.replace("SIDE", "120").replace("thickness: 12}", "thickness: 12, stage: 2}"))
+    assert not [each for text in fits for each in found(text) if each.code == "stage-bars-board"]
 
 
 @pytest.mark.closed_form

@@ -158,6 +158,14 @@ def stage_shuts_in(_: Say, name: str, later: str, space: str, earlier: str, by: 
     )
 
 
+def stage_bars_board(say: Say, panel: str, later: str, width: Length, opening: str, room: Length) -> str:
+    return (
+        f"{panel} comes with {later}, but once what comes before stands it must go below through {opening}, which lets "
+        f"{say(room)} through, and no joints make it small enough: {say(width)} wide. Take its boards below before, or make "
+        f"{opening} wider."
+    )
+
+
 def stage_leaves_open(_: Say, space: str, earlier: str, panels: Sequence[str], paths: Sequence[str]) -> str:
     if panels:
         verb, place = ("is", "it") if len(panels) == 1 else ("are", "each")
