@@ -17,6 +17,11 @@ Decided, and what would change it:
 - How she stood comes from marks that are level when she floats, by least squares; two tell what their line lies along. Houses
   and appendages are turned back too, houses as plumb boxes. Would change: marks of known unequal height.
 - Measured heeled, centreline heights are divided by cos(heel): they were taken plumb over the keel.
+- Sides measured apart are two boats, each alike on both sides, of which half each is sewn together along the centreline, vertex
+  by vertex; the solid kernel does it where folds spoil the seam. The deck is one parabola from edge to edge. The derived face
+  meets half-way between both sides' own. Would change: a derived face mitred off the centreline.
+- A curved transom is a cylinder with its axis in the centreline's plane, raked as it is, by its rise over its broadest place: one
+  figure that a straightedge gives. Would change: a transom that bends otherwise high than low.
 - Facets by need (`SKIN_ERROR` in `form`): each way refined to the accuracy promised, so that flat-sided boats cost less. Would
   change: a figure that needs better than 0.05 %.
 - Boards are cut by finer facets (`HullForm.fine`), as near the surface as is asked: by those for volumes outlines were off by

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from sketcher.model.edits.hull_edits import hull_field, owner_of
-from sketcher.model.files.scene_file import round_trip
+from sketcher.model.edits.hull_edits import as_filed, hull_field, owner_of
 from sketcher.model.hull import Appendage, Hull, Point2, area_and_middle, with_outlines
 from sketcher.model.units import example_length, parse_length
 
@@ -25,7 +24,7 @@ class OutlineAppendage:
     def apply(self, hull: Hull) -> Hull:
         item: Appendage = owner_of(hull, f"appendages.{self.name}")
         changed = _first_outline(item, hull) if self.outlined else replace(item, outline=(), thickness=None)
-        changed = round_trip_of(changed, hull)
+        (changed,) = as_filed((changed,), hull_field("", "appendages").kind, hull, f"appendages.{self.name}")
         return with_outlines(replace(hull, appendages=tuple(changed if each is item else each for each in hull.appendages)))
 
     def describe(self, _: Hull) -> str:
@@ -45,10 +44,3 @@ def _first_outline(item: Appendage, hull: Hull) -> Appendage:
     outline: tuple[Point2, ...] = ((fore, top), (aft, top), (aft, low), (fore, low))
     area = area_and_middle(outline)[0]
     return replace(item, outline=outline, thickness=item.volume / area if item.volume and area else USUAL_THICKNESS)
-
-
-def round_trip_of(item: Appendage, hull: Hull) -> Appendage:
-    """The appendage as the hull's file would give it back."""
-    kind = hull_field("", "appendages").kind
-    (kept,) = round_trip((item,), kind.write, kind.read, hull.units, f"appendages.{item.name}")
-    return kept  # type: ignore[no-any-return]

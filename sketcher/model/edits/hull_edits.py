@@ -15,18 +15,12 @@ from sketcher.model.edits.hull_sides import points_of_side, with_side
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.kinds import anywhere
 from sketcher.model.fields.reading import Field, Kind
-from sketcher.model.fields.records import name_problem
 from sketcher.model.files.hull_file import HULL_FIELDS, PART_FIELDS, PROFILE_POINT, STATION_FIELDS, STATION_POINT
 from sketcher.model.files.scene_file import round_trip
 from sketcher.model.hull import (
-    Appendage,
-    Coachroof,
-    Cockpit,
     Hull,
     Point2,
     Station,
-    with_heights_as_in,
-    with_heights_up,
     with_outlines,
 )
 from sketcher.model.units import example_length, format_length, parse_length
@@ -36,8 +30,6 @@ Axis = Literal[0, 1]
 Profile = Literal["stem", "stern"]
 Place = int | Profile
 """What points belong to: a station by its number, or a profile."""
-PARTS: tuple[str, ...] = ("coachroof", "cockpit", "stem", "stern")
-"""What a hull may have or not have, besides appendages."""
 BEYOND = 0.1
 """[m] A station that is added past the ends stands so far from the last one where none is said."""
 
@@ -59,7 +51,7 @@ class SetStationAt:
 
     def apply(self, hull: Hull) -> Hull:
         station = station_of(hull, self.number)
-        at = _kept(self.at, anywhere, hull, f"stations.{self.number}.at")
+        at = as_filed(self.at, anywhere, hull, f"stations.{self.number}.at")
         stations = [*hull.stations]
         stations[self.number - 1] = replace(station, at=at)
         return replace(hull, stations=_made_way(stations, self.number, hull.units))
@@ -85,7 +77,7 @@ class SetPoint:
         point[self.axis] = self.value
         kind = STATION_POINT if isinstance(self.place, int) else PROFILE_POINT
         key = f"{_key(self.place)}.{self.number}"
-        points[self.number - 1] = _kept((point[0], point[1]), kind, hull, key)
+        points[self.number - 1] = as_filed((point[0], point[1]), kind, hull, key)
         changed = with_points(hull, self.place, tuple(points), port=self.port)
         if isinstance(self.place, int) and self.axis == 1:
             station = station_of(changed, self.place)
@@ -111,7 +103,7 @@ class AddPoint:
         kind = STATION_POINT if isinstance(self.place, int) else PROFILE_POINT
 
         def added(points: tuple[Point2, ...]) -> tuple[Point2, ...]:
-            point = _kept(_between(points, self.after), kind, hull, f"{_key(self.place)}.{self.after + 1}")
+            point = as_filed(_between(points, self.after), kind, hull, f"{_key(self.place)}.{self.after + 1}")
             return (*points[: self.after], point, *points[self.after :])
 
         changed = with_points(hull, self.place, added(points_at(hull, self.place)))
@@ -182,7 +174,7 @@ class AddStation:
     at: float
 
     def apply(self, hull: Hull) -> Hull:
-        at = _kept(self.at, anywhere, hull, "stations")
+        at = as_filed(self.at, anywhere, hull, "stations")
         if any(abs(station.at - at) < SECTIONS_APART for station in hull.stations):
             raise SketchError("a station stands there already", "Give another distance aft, or change that one.")
         stations = sorted((*hull.stations, _guessed_station(hull, at)), key=lambda station: station.at)
@@ -220,7 +212,7 @@ class SetHullValue:
     def apply(self, hull: Hull) -> Hull:
         field = hull_field(self.part, self.key)
         owner = owner_of(hull, self.part)
-        value = self.value if self.value is None else _kept(self.value, field.kind, hull, _dotted(self.part, self.key))
+        value = self.value if self.value is None else as_filed(self.value, field.kind, hull, _dotted(self.part, self.key))
         return _with_owner(hull, self.part, replace(owner, **{field.attribute: value}))
 
     def describe(self, hull: Hull) -> str:
@@ -230,51 +222,6 @@ class SetHullValue:
             return f"Rename the hull to {new}"
         what = f"{self.part.removeprefix('appendages.')}'s {field.words}" if self.part else field.words
         return f"Set {what} {'' if old is None else 'from '}{said(field, old, new, hull.units)}"
-
-
-@dataclass(frozen=True, slots=True)
-class AddPart:
-    """Give the hull a coachroof, a cockpit, a stem or a stern of usual size, to be measured; any other name: an appendage."""
-
-    name: str
-
-    def apply(self, hull: Hull) -> Hull:
-        if not hull.stations:
-            raise SketchError("there is no station yet", "Enter the stations first.")
-        own = with_heights_up(hull)
-        if self.name in PARTS:
-            if getattr(hull, self.name):
-                raise SketchError(f"she has a {self.name} already", "Change its figures.")
-            part = getattr(with_heights_as_in(_with(own, self.name, _usual_part(own, self.name)), hull), self.name)
-            part = _kept(part, hull_field("", self.name).kind, hull, self.name)
-            return _with(hull, self.name, part)
-        problem = name_problem(self.name, panel=False)
-        if problem or any(item.name == self.name for item in hull.appendages):
-            raise SketchError(problem or f"there is an appendage called `{self.name}` already", "Give it another name.")
-        usual = replace(own, appendages=(_usual_appendage(own, self.name),))
-        (added,) = _kept(with_heights_as_in(usual, hull).appendages, hull_field("", "appendages").kind, hull, self.name)
-        return replace(hull, appendages=(*hull.appendages, added))
-
-    def describe(self, _: Hull) -> str:
-        return f"Add {'a ' if self.name in PARTS else ''}{self.name}"
-
-
-@dataclass(frozen=True, slots=True)
-class RemovePart:
-    """Take a coachroof, a cockpit, a stem, a stern or an appendage (`appendages.NAME`) away."""
-
-    part: str
-
-    def apply(self, hull: Hull) -> Hull:
-        if self.part in ("stem", "stern"):
-            return _with(hull, self.part, ())
-        if self.part in PARTS:
-            return _with(hull, self.part, None)
-        gone = owner_of(hull, self.part)
-        return replace(hull, appendages=tuple(item for item in hull.appendages if item is not gone))
-
-    def describe(self, _: Hull) -> str:
-        return f"Take the {self.part.removeprefix('appendages.')} away"
 
 
 _ANY = Field("at", "at", anywhere)
@@ -303,10 +250,11 @@ def with_points(hull: Hull, place: Place, points: tuple[Point2, ...], *, port: b
     """The hull with other points there."""
     if isinstance(place, int):
         return with_station(hull, place, with_side(station_of(hull, place), points, port=port))
-    return _with(hull, place, points)
+    return with_attribute(hull, place, points)
 
 
-def _with(hull: Hull, attribute: str, value: Any) -> Hull:
+def with_attribute(hull: Hull, attribute: str, value: Any) -> Hull:
+    """The hull with another value of an attribute."""
     changes: dict[str, Any] = {attribute: value}
     return replace(hull, **changes)
 
@@ -336,7 +284,7 @@ def _with_owner(hull: Hull, part: str, changed: Any) -> Hull:
         return changed
     kind, _, name = part.partition(".")
     if not name:
-        return _with(hull, kind, changed)
+        return with_attribute(hull, kind, changed)
     return with_outlines(replace(hull, appendages=tuple(changed if item.name == name else item for item in hull.appendages)))
 
 
@@ -348,7 +296,7 @@ def _key(place: Place) -> str:
     return f"stations.{place}.points" if isinstance(place, int) else place
 
 
-def _kept(value: Any, kind: Kind, hull: Hull, key: str) -> Any:
+def as_filed(value: Any, kind: Kind, hull: Hull, key: str) -> Any:
     """A value as the hull's file would give it back. Raises SketchError for one that it could not hold."""
     return round_trip(value, kind.write, kind.read, hull.units, key)
 
@@ -398,7 +346,7 @@ def _made_way(stations: list[Station], number: int, units: str) -> tuple[Station
     if not behind or behind[0].at - moved.at >= SECTIONS_APART or not stations[end].at > moved.at:
         return tuple(stations)
     step = (stations[end].at - moved.at) / (len(behind) + 1)
-    spread = [replace(each, at=_round(moved.at + k * step, units)) for k, each in enumerate(behind, 1)]
+    spread = [replace(each, at=tape_rounded(moved.at + k * step, units)) for k, each in enumerate(behind, 1)]
     return (*stations[:number], *spread, *stations[end:])
 
 
@@ -415,36 +363,12 @@ def _guessed_station(hull: Hull, at: float) -> Station:
         if before is not after and len(fore) == len(aft):
             share = (at - before.at) / (after.at - before.at)
             points = tuple((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])) for a, b in zip(fore, aft, strict=True))
-        return tuple(_kept(point, STATION_POINT, hull, "stations") for point in points)
+        return tuple(as_filed(point, STATION_POINT, hull, "stations") for point in points)
 
     points, port = between(port=False), between(port=True) if hull.apart else ()
     return Station(at=at, points=points, port=port, knuckles=nearest.knuckles, guessed=tuple(range(1, len(points) + 1)))
 
 
-def _usual_part(hull: Hull, name: str) -> Any:
-    """A part in the place where boats have it, in figures that a tape would show, for her own to be typed over."""
-    first, last = hull.stations[0], hull.stations[-1]
-    broad = max(point[0] for station in hull.stations for point in station.points)
-
-    def along(share: float) -> float:
-        return _round(first.at + share * (last.at - first.at), hull.units)
-
-    if name in ("stem", "stern"):
-        end, reach = (first, -0.06) if name == "stem" else (last, 1.06)
-        return ((end.at, end.points[0][1]), (along(reach), end.points[-1][1]))
-    if name == "coachroof":
-        breadth, height = _round(0.55 * broad, hull.units), _round(0.3, hull.units)
-        return Coachroof(start=along(0.3), end=along(0.6), half_breadth=(breadth, breadth), height=height)
-    breadth, sole = _round(0.35 * broad, hull.units), (last.points[0][1] + last.points[-1][1]) / 2
-    return Cockpit(start=along(0.68), end=along(0.95), half_breadth=(breadth, breadth), sole=_round(sole, hull.units))
-
-
-def _usual_appendage(hull: Hull, name: str) -> Appendage:
-    middle = (hull.stations[0].at + hull.stations[-1].at) / 2
-    lowest = min(point[1] for station in hull.stations for point in station.points)
-    return Appendage(name=name, volume=0.0, at=(_round(middle, hull.units), 0.0, _round(lowest - 0.2, hull.units)))
-
-
-def _round(metres: float, units: str) -> float:
+def tape_rounded(metres: float, units: str) -> float:
     """A length that a tape in the unit would show."""
     return parse_length(example_length(metres, units), units) or 0.0

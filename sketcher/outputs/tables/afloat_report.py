@@ -65,14 +65,15 @@ def floating_section(evaluation: Evaluation, unit: str, width: int, sure: Certai
         rows.append((figure.what, text if known else UNKNOWN, remark))
     if not evaluation.scene.hull.open_aft:
         low, high = evaluation.layout.hull.outside.bounds
-        long, wide = (length_with_unit(float(each), unit) for each in (high[0] - low[0], 2.0 * high[1]))
+        long, wide = (length_with_unit(float(each), unit) for each in (high - low)[:2])
         rows.insert(0, ("length over all, as measured", long, f"{wide} wide"))
     lines = table(("AFLOAT AT THE STATED WATERLINE", "", ""), rows, "<><", name_width=40)
     if floating.wetted_surface is not None:
         lines += wrap(_paint(floating.wetted_surface), width)
     as_read = "She lies as when the waterline was read: people and stores ashore then are not in these figures."
     off = length_with_unit(READING, unit)
-    rounded = f"Rounded as if her breadths, or her waterline, were read {off} out; how sure all is: `report --bands`. "
+    bands = "" if evaluation.scene.hull.apart else "; how sure all is: `report --bands`"
+    rounded = f"Rounded as if her breadths, or her waterline, were read {off} out{bands}. "
     rounded = rounded if sure is None else ""
     lines += wrap(f"{rounded}{as_read}", width)
     return lines

@@ -6,17 +6,16 @@ from typing import cast
 
 from sketcher.model.edits.appendage_outlines import OutlineAppendage
 from sketcher.model.edits.hull_edits import (
-    AddPart,
     AddPoint,
     AddStation,
     HullEdit,
     MarkKnuckle,
     Place,
-    RemovePart,
     RemovePoint,
     RemoveStation,
 )
 from sketcher.model.edits.hull_outlines import DRAWINGS, DragOutline
+from sketcher.model.edits.hull_parts import AddPart, RemovePart
 from sketcher.model.edits.hull_sides import SetSidesApart
 from sketcher.model.edits.typed_input import typed_length
 from sketcher.model.errors import SketchError

@@ -75,6 +75,21 @@ def test_a_barge_fuller_to_port() -> None:
 
 
 @pytest.mark.closed_form
+def test_one_cylinder_closes_both_sides_of_a_curved_transom() -> None:
+    """200 mm of curve at 1.05 m of half-breadth: less its drop R - sqrt(R^2 - y^2) over each side; the other face 20 mm out."""
+    form = form_hull(barge(transom_curve=0.2, shell=0.02, deck=Deck(thickness=0.02)))
+    radius = (1.05**2 + 0.2**2) / 0.4
+
+    def missing(radius: float, *halves: float) -> float:
+        under = (half * np.sqrt(radius**2 - half**2) / 2.0 + radius**2 * np.arcsin(half / radius) / 2.0 for half in halves)
+        return float(sum(radius * half for half in halves) - sum(under))
+
+    assert form.inside.volume == pytest.approx(8.2 - missing(radius, 1.0, 1.05), abs=3e-4)
+    outer = 2.09 * 4.04 - missing(radius + 0.02, 1.02, 1.07)
+    assert form.outside.volume == pytest.approx(outer * 1.04, abs=3e-4)
+
+
+@pytest.mark.closed_form
 def test_a_barge_fuller_to_port_heels_to_starboard_at_rest() -> None:
     """Weighed down on her centreline to 0.4 m she leans to starboard: (GM + BM tan^2 / 2) tan = 25 mm, wall-sided, G at 0.6 m.
 

@@ -8,12 +8,10 @@ import pytest
 
 from sketcher.model.edits.history import History
 from sketcher.model.edits.hull_edits import (
-    AddPart,
     AddPoint,
     AddStation,
     HullEdit,
     MarkKnuckle,
-    RemovePart,
     RemovePoint,
     RemoveStation,
     SetHullValue,
@@ -21,6 +19,7 @@ from sketcher.model.edits.hull_edits import (
     SetStationAt,
     with_station,
 )
+from sketcher.model.edits.hull_parts import AddPart, RemovePart
 from sketcher.model.edits.hull_sides import SetSidesApart
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull, Station

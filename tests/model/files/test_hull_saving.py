@@ -12,18 +12,17 @@ from hypothesis import strategies as st
 
 from sketcher.model.demos import demo_folder
 from sketcher.model.edits.hull_edits import (
-    AddPart,
     AddPoint,
     AddStation,
     HullEdit,
     MarkKnuckle,
-    RemovePart,
     RemovePoint,
     RemoveStation,
     SetHullValue,
     SetPoint,
     SetStationAt,
 )
+from sketcher.model.edits.hull_parts import AddPart, RemovePart
 from sketcher.model.edits.hull_sides import SetSidesApart
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull
