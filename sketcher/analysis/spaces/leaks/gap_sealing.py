@@ -216,8 +216,14 @@ def _told(
                 again = its if other == origin else held_by_both(strips[origin], strips[other], slot.frame)
                 region = shapely.difference(region, again)
             areas = [area for area in polygons(region) if area.area > ADJOINING_AREA and not area.buffer(-narrowest / 2).is_empty]
-            near_by = _together(areas, strips[origin].reach)
-            leaks += [(origin, replace(slot, region=area, between=(front, back), blind=False)) for area in near_by]
+            for area in _together(areas, strips[origin].reach):
+                rest = replace(slot, region=area, between=(front, back), blind=False)
+                begun = _begun(leaks, rest)
+                if begun is None:
+                    leaks.append((origin, rest))
+                else:
+                    k, whole = begun
+                    leaks[k] = leaks[k][0], replace(leaks[k][1], region=whole)
             if areas:
                 others.append((origin, shapely.union_all(areas)))
     joined = _components(spaces, [slot.between for _, slot in leaks if slot.between])
@@ -226,6 +232,23 @@ def _told(
         leaks.append((origin, replace(slot, between=(one, other), blind=False)))
         joined = _components(spaces, [slot.between for _, slot in leaks if slot.between])
     return leaks
+
+
+def _begun(leaks: Sequence[tuple[int, Slot]], rest: Slot) -> tuple[int, shapely.Geometry] | None:
+    """Which leak a slot is the rest of, and what that is together: a gap wider than the limit between two edges in one plane.
+
+    The strip before the one edge holds as much of it as the limit, that before the other what is left.
+    """
+    corners = rest.frame.space(shapely.get_coordinates(rest.region))
+    for k, (_, leak) in enumerate(leaks):
+        if rest.panel == leak.panel or leak.lapping or rest.lapping or set(leak.between or ()) != set(rest.between or ()):
+            continue
+        if np.abs(leak.frame.plane.over(corners)).max() < GAP_SEEN:
+            further = shapely.transform(rest.region, lambda flat, to=leak.frame: to.flat(rest.frame.space(flat)))
+            beyond = further.bounds[1] > leak.region.bounds[3] - GAP_SEEN
+            if beyond and shapely.distance(further, leak.region) < GAP_SEEN:
+                return k, shapely.union(leak.region, further)
+    return None
 
 
 def _together(areas: Sequence[shapely.Polygon], reach: float) -> list[shapely.Geometry]:

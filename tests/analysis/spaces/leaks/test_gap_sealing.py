@@ -87,6 +87,20 @@ def test_a_wider_gap_merges_two_spaces() -> None:
     assert layout.findings == ()
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize("gap", [0.0205, 0.026, 0.039])
+def test_between_two_edges_a_gap_wider_than_the_limit_is_told_as_one(gap: float) -> None:
+    """What the room before either edge, as deep as the limit, closes together: as wide as it is, with all of its area."""
+    ends = (("stem", 1.0), (1.0 + gap, "main"))
+    lids = tuple(
+        Lid(name=name, height=0.5, start=start, end=end, thickness=0.010)  # type: ignore[arg-type]
+        for name, (start, end) in zip(("one", "other"), ends, strict=True)
+    )
+    finding, path = only_gap(laid_out(bulkheads=(MAIN,), lids=lids))
+    assert finding.measured == pytest.approx(gap, abs=1e-5)
+    assert path.area == pytest.approx(gap * 2, abs=1e-5)
+
+
 @pytest.mark.example
 def test_the_limit_is_the_scenes() -> None:
     """With a limit of 25 mm the same gap is a leak, with 2 mm a gap of 3 is a way through."""
