@@ -6,9 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sketcher.analysis.scan.faces import CLEAR, FacePoints, face_by, folded
 from sketcher.analysis.scan.skin import Skin
+from sketcher.analysis.scan.smoothing import smoothed
 from sketcher.analysis.scan.surfels import Surfels
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.surface.interpolation import girths
 
 _FACING, _ACROSS = 0.75, 0.35
 """[1] How much of a transom's square looks fore and aft, and how much of it may look aside."""
@@ -22,8 +25,14 @@ _WEDGE = 0.12
 """[m] Half-breadths near the centreline that tell where both sides meet."""
 _RAY = np.radians(6.0)
 _LEAST = 10
-_ASTRAY, _FEW_ASTRAY = 0.015, 2
+_ASTRAY, _FEW_ASTRAY = 0.015, 6
 """[m] A place of a stem stands off the line between its neighbours, some 50 mm away, by no more; and how many may."""
+_SETTLED, _ABOUT = 3, 3
+"""Times that a profile is settled on the faces beside it, and places on each side by which its way is told."""
+_APART, _WAVE, _USUAL = 0.05, 0.35, 0.003
+"""[m] between the places of a profile, the shortest wave that it has, and how well one of them is usually told."""
+_BESIDE, _DEEP, _NEAR = 0.15, 0.18, 0.05
+"""[m] Points so far along a profile on each side and so deep behind it tell it; and how far it may move at once."""
 _HEAD = 0.3
 """[m] So far below the sheer places are few already, and none is left out."""
 
@@ -77,6 +86,64 @@ def profile_of(points: Floats, skin: Skin, low: tuple[float, float], high: float
         if reach is not None:
             found.append(eye + reach * np.array([sign * np.cos(ray), np.sin(ray)]))
     return _up_to(_believed([np.array(low), *found], high - _HEAD), high)
+
+
+def settled_profile(profile: list[tuple[float, float]], skin: FacePoints, forward: bool) -> list[tuple[float, float]]:
+    """The profile where both sides' faces meet, fitted square to it beside each of its places; its last keeps its height."""
+    inward = 1.0 if forward else -1.0
+    places = evenly(np.array(profile), _APART)
+    for _ in range(_SETTLED):
+        ways = np.array([_way(places, k) for k in range(len(places))])
+        square = np.stack([ways[:, 1], -ways[:, 0]], axis=1) * inward
+        moved = np.array([_moved(place, way, into, skin) for place, way, into in zip(places, ways, square, strict=True)])
+        weights = np.where(moved[:, 1] > 0.0, (_USUAL / np.maximum(moved[:, 1], _USUAL / 5.0)) ** 2, 0.0)
+        places = places + smoothed(moved[None, :, 0], weights[None], _APART, _WAVE)[0][:, None] * square
+        (x, z), (p, q) = places[-1], ways[-1]
+        places[-1] = x + (profile[-1][1] - z) * p / q, profile[-1][1]
+    return [(float(x), float(z)) for x, z in places]
+
+
+def evenly(line: Floats, step: float) -> Floats:
+    """Places (n, 2) on a line (m, 2) from end to end, about a step [m] apart."""
+    along = girths(line)
+    places = np.linspace(0.0, along[-1], max(4, round(float(along[-1]) / step) + 1))
+    return np.stack([np.interp(places, along, line[:, k]) for k in range(2)], axis=1)
+
+
+def _way(places: Floats, number: int) -> Floats:
+    """The direction (2,) up a profile at one of its places, by those about it."""
+    near = places[max(number - _ABOUT, 0) : number + _ABOUT + 1]
+    _, axes = np.linalg.eigh(np.cov(near.T))
+    way = axes[:, 1]
+    return np.asarray(way * np.sign(way @ (near[-1] - near[0])))
+
+
+def _moved(place: Floats, way: Floats, into: Floats, skin: FacePoints) -> tuple[float, float]:
+    """How far into the boat the faces meet beside a place of a profile, square to its way, and to what; 0 where too few tell."""
+    beside, depth = _BESIDE * skin.scale, _DEEP * skin.scale
+    mine = skin.between(place[0] - 2.0 * beside, place[0] + 2.0 * beside)
+    flat = mine[:, [0, 2]] - place
+    along, deep, off = flat @ way, flat @ into, mine[:, 1]
+    near = (np.abs(along) < beside) & (deep > -_NEAR) & (deep < depth) & (off < depth)
+    along, deep, off = along[near], deep[near], off[near]
+    outer = (deep > depth / 4) & (np.abs(along) < beside / 2)
+    if outer.sum() < _LEAST:
+        return 0.0, 0.0
+    up = np.array([np.median(off[outer]), np.median(deep[outer])])
+    up /= np.linalg.norm(up)
+    face = None
+    for _ in range(3):
+        a, b = off * up[0] + deep * up[1], deep * up[0] - off * up[1]
+        told = (a > CLEAR * skin.noise * folded(up)) & (a < depth)
+        face = face_by(along[told] / beside, a[told], b[told], np.zeros(2), up, skin.noise)
+        if face is None:
+            return 0.0, 0.0
+        up = face.direction(depth / 3)
+    assert face is not None
+    there = face.where(0, 0.0)
+    met = float(face.at(there)[1])
+    error = face.error(there) / max(float(face.direction(there)[0]), 0.1)
+    return (met, error) if abs(met) < _NEAR else (0.0, 0.0)
 
 
 def _believed(points: list[Floats], high: float) -> list[Floats]:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from sketcher.analysis.scan.attitude import ScanAttitude, found_attitude, stated_attitude, thinned
-from sketcher.analysis.scan.ends import Transom, profile_of, transom_of
+from sketcher.analysis.scan.ends import Transom, profile_of, settled_profile, transom_of
+from sketcher.analysis.scan.faces import FacePoints
 from sketcher.analysis.scan.holes import UnseenPatch, holes_of
-from sketcher.analysis.scan.knuckles import Knuckle, corners_of, running
-from sketcher.analysis.scan.sections import GATE, HALF_WIDTH, ScanSection, cut_at, top_edge
+from sketcher.analysis.scan.knuckles import Knuckle, corners_of, running, settled_knuckles
+from sketcher.analysis.scan.sections import GATE, HALF_WIDTH, ScanSection, cut_at
+from sketcher.analysis.scan.sheer import Sheer, settled_sheer, sheer_of
 from sketcher.analysis.scan.skin import ANGLES, Face, Polar, Skin, skin_of
-from sketcher.analysis.scan.smoothing import smoothed
-from sketcher.analysis.scan.stations import measured_station, rounded
+from sketcher.analysis.scan.stations import SkinLines, measured_station, rounded
 from sketcher.analysis.scan.surfels import fit_size, surfels_of
 from sketcher.geometry.mesh import Floats
 from sketcher.model.errors import SketchError
@@ -26,20 +28,14 @@ _LEAST_POINTS = 5000
 """Fewer points than this do not tell a hull from what stands in it."""
 _MOST_POINTS = 300_000
 """More of the skin's points than this make sections no better than a fair hull is fair."""
+_NEAR = 0.04
+"""[m] Points so near the rows may be of a face that the rows round off, as beside a knuckle."""
 _NOSE, _TAIL = 0.12, 0.06
 """[m] The rows begin so far aft of her foremost and end so far forward of her aftmost point."""
 _FOREFOOT = 0.6
 """[m] from the end of the rows on which both sides are followed to where they meet, which tells the keel there better."""
 _LOOKED_FOR = 0.2
 """[m] between the sections in which knuckles are looked for."""
-_SHEER_EVERY, _SHEER_WAVE = 0.05, 2.5
-"""[m] between the places at which the upper edge is found, and the shortest wave that a sheer has."""
-_SHEER_TOLD = 500
-"""Points of a section from which on its upper edge counts whole."""
-_SHEER_WITHIN = 0.025
-"""[m] Points before and behind a place that tell its upper edge: further off that edge lies at another girth."""
-_SHEER_POINTS = 100_000
-"""Points of a skin below which they are taken from up to twice as far."""
 _BEFORE = 0.08
 """[m] A transom's section is told by points so far forward of it."""
 _SLAB, _THINNEST = 0.25, 0.03
@@ -104,8 +100,10 @@ def hull_of_scan(
     skin = skin_of(aboard_skin, face, float(low[0]) + _NOSE, last)
     polar = skin.polar(aboard_skin)
     on_it = np.flatnonzero(skin.on_it(polar, GATE) & (polar.x > low[0]) & (polar.x < last + 0.05))
+    near = np.flatnonzero(skin.on_it(polar, _NEAR) & (polar.x > low[0]) & (polar.x < last + 0.05))
+    near = aboard_skin[thinned(near, _MOST_POINTS)]
     polar = polar.some(thinned(on_it, _MOST_POINTS))
-    made = _Sections(skin, polar, transom, float(low[0]), last, every, aboard_skin)
+    made = _Sections(skin, polar, near, transom, float(low[0]), last, every, aboard_skin)
     zero = np.array([made.stem[-1][0] if made.stem else made.places[0], 0.0, made.lowest])
     hull = made.hull(name, units, face, zero)
     holes = holes_of(skin, made.keel, made.sheer, transom.at if transom else lambda z: np.full_like(z, last), zero)
@@ -127,16 +125,32 @@ class _Sections:
     """The sections of a skin, its sheer, its knuckles and its ends, in the axes it was turned to."""
 
     def __init__(
-        self, skin: Skin, polar: Polar, transom: Transom | None, start: float, end: float, every: float, points: Floats
+        self,
+        skin: Skin,
+        polar: Polar,
+        near: Floats,
+        transom: Transom | None,
+        start: float,
+        end: float,
+        every: float,
+        points: Floats,
     ) -> None:
         self.skin, self.polar, self.transom = skin, polar, transom
-        self.sheer = _sheer(skin, polar)
-        self.knuckles = _knuckles(skin, polar, self.sheer)
+        density = len(near) / skin.area
+        self.near, self.all = (FacePoints.of(each, skin.noise, density) for each in (near, points))
+        self.sheer = settled_sheer(sheer_of(skin, polar), self.near)
         self.stem = self._profile(points, forward=True)
         self.stern = [] if transom else self._profile(points, forward=False)
+        self.knuckles = settled_knuckles(
+            _knuckles(skin, polar, self.sheer),
+            self.near,
+            lambda x: cut_at(skin, polar, x),
+            self._keel_line,
+            (float(skin.x[0]), float(skin.x[-1])),
+        )
         nose = self.stem[-1][0] if self.stem else float(skin.x[0])
         tail = self._foot_of_transom() if transom else self.stern[-1][0] - every if self.stern else float(skin.x[-1])
-        count = int((tail - 0.4 * every - nose) / every + 1e-9)
+        count = int((min(tail, self._head_of_transom()) - 0.4 * every - nose) / every + 1e-9)
         self.places = [nose + every * k for k in range(0 if not self.stem else 1, count + 1)]
         if not transom or tail - self.places[-1] > 0.05:
             self.places.append(tail)
@@ -165,12 +179,28 @@ class _Sections:
         return cut_at(self.skin, self.polar, x, half_width=float(np.clip(_SLAB * from_end, _THINNEST, HALF_WIDTH)))
 
     def _station(self, cut: ScanSection, zero: Floats, units: str) -> Station:
-        return measured_station(cut, self.sheer, self.knuckles, self.keel(cut.x), zero, units, self.skin.noise)
+        lines = SkinLines(self._keel_line, tuple(self.knuckles), self.sheer)
+        ends_there = self.transom is not None and cut is self._cuts[-1]
+        return measured_station(cut, self.near, lines, self.keel(cut.x), zero, units, not ends_there)
+
+    def _keel_line(self, x: Floats) -> Floats:
+        """Half-breadths, 0, and heights (n, 2) of the keel at places aft."""
+        return np.stack([np.zeros(len(x)), np.interp(x, self.skin.x, self._feet)], axis=1)
+
+    @cached_property
+    def _feet(self) -> Floats:
+        known = [(x, self.keel(x)) for x in self.skin.x.tolist()]
+        return np.array([cut_at(self.skin, self.polar, x).line[0, 1] if z is None else z for x, z in known])
 
     def _foot_of_transom(self) -> float:
         assert self.transom is not None
         cut = cut_at(self.skin, self.polar, self.transom.x, self.transom.lean, before=True)
         return float(self.transom.at(cut.line[0, 1]))
+
+    def _head_of_transom(self) -> float:
+        """Where it comes to the sheer, forward of its foot where it is raked forward; endless where there is none."""
+        x = float(self.skin.x[-1])
+        return float(self.transom.at(np.array([self.sheer(x)]))[0]) if self.transom else np.inf
 
     def _profile(self, points: Floats, forward: bool) -> list[Point2]:
         """The stem's or stern's profile; empty where that end is no sharp one."""
@@ -181,7 +211,8 @@ class _Sections:
             return []
         x = end + inward * _FOREFOOT
         foot = float(cut_at(skin, self.polar, x).line[0, 1])
-        return profile_of(points, skin, (x, foot), self.sheer(end - inward * _NOSE), forward)
+        rough = profile_of(points, skin, (x, foot), self.sheer(end - inward * _NOSE), forward)
+        return settled_profile(rough, self.all, forward) if len(rough) > 3 else rough
 
     def keel(self, x: float) -> float | None:
         """The height of the keel at a place where an end's profile tells it; None elsewhere."""
@@ -189,32 +220,6 @@ class _Sections:
             if len(profile) > 1 and min(profile)[0] <= x <= max(profile)[0]:
                 return float(np.interp(x, *np.array(sorted(profile)).T))
         return None
-
-
-class Sheer:
-    """The height of the upper edge at places aft."""
-
-    def __init__(self, x: Floats, z: Floats) -> None:
-        self.x, self.z = x, z
-
-    def __call__(self, x: float) -> float:
-        """Beyond its ends it goes on straight."""
-        k = int(np.clip(np.searchsorted(self.x, x), 1, len(self.x) - 1))
-        return float(self.z[k - 1] + (self.z[k] - self.z[k - 1]) / (self.x[k] - self.x[k - 1]) * (x - self.x[k - 1]))
-
-
-def _sheer(skin: Skin, polar: Polar) -> Sheer:
-    """The upper edge, smooth: places where the points end lower, as at a hole, are left out."""
-    x = np.arange(skin.x[0], skin.x[-1], _SHEER_EVERY)
-    within = _SHEER_WITHIN * float(np.clip(_SHEER_POINTS / len(polar.x), 1.0, 2.0))
-    cuts = [cut_at(skin, polar, float(at), half_width=within) for at in x]
-    z = np.array([cut.on_line(top_edge(cut, skin.noise))[1] for cut in cuts])
-    told = np.minimum([len(cut.along) for cut in cuts], _SHEER_TOLD) / _SHEER_TOLD
-    weights = told
-    for limit in (0.15, 0.08, 0.05, 0.03, 0.02):
-        fit = smoothed(z[None], weights[None], _SHEER_EVERY, _SHEER_WAVE)[0]
-        weights = told * ((z - fit) > -limit) * ((z - fit) < 2 * limit)
-    return Sheer(x, smoothed(z[None], weights[None], _SHEER_EVERY, _SHEER_WAVE)[0])
 
 
 def _knuckles(skin: Skin, polar: Polar, sheer: Sheer) -> list[Knuckle]:

@@ -15,8 +15,6 @@ GATE = 0.025
 """[m] How far off the skin's rows a point may lie, seen from the axis, to belong to it: five times a telephone's noise."""
 HALF_WIDTH = 0.10
 """[m] Points so far before and behind a section are moved along the rows into it."""
-_RANGE = 0.12
-"""[m] Girth over which a parabola follows a skin to a fraction of a millimetre."""
 _FEW = 8
 """Points that such a parabola needs to be better than the rows."""
 _BRIDGED = 0.45
@@ -134,22 +132,27 @@ def fitted(cut: ScanSection, along: float, low: float, high: float) -> SkinFit |
     return SkinFit((float(place[0]), float(place[1])), (float(direction[0]), float(direction[1])), error)
 
 
-def skin_point(cut: ScanSection, along: float, low: float, high: float) -> SkinFit | None:
-    """The section's place at a girth, by the points up to `_RANGE` on both sides that lie between two girths."""
-    return fitted(cut, along, max(low, along - _RANGE), min(high, along + _RANGE))
-
-
 def top_edge(cut: ScanSection, noise: float) -> float:
-    """The girth at which the points end: the likeliest end of an even row of places with that noise [m], and a few strays."""
+    """The girth at which the points end."""
     if len(cut.along) < _FEW:
         return float(cut.girth[-1])
     last = float(cut.along[int(0.995 * (len(cut.along) - 1))])
     base = max(last - _EDGE, 0.0)
-    places = cut.along[np.searchsorted(cut.along, base) :]
-    ends = np.arange(max(last - 0.10, base + 0.02), last + 0.03, 0.001)
+    return row_end(cut.along[np.searchsorted(cut.along, base) :], base, noise)
+
+
+def row_end(places: Floats, base: float, noise: float) -> float:
+    """Where an even row of places [m] from a base on ends: the mean of all ends that it may have with that noise [m].
+
+    Not the likeliest end, which falls short by a place's distance to the next. A few strays are allowed for.
+    """
+    last = float(places[int(0.995 * (len(places) - 1))])
+    ends = np.arange(max(last - 0.10, base + 0.02), last + 0.03, 0.0005)
     short = np.clip(1.702 * (places[None, :] - ends[:, None]) / max(noise, 1e-3), -40.0, 40.0)
     share = (1.0 - _ASTRAY) / (1.0 + np.exp(short)) / (ends - base)[:, None] + _ASTRAY / _EDGE
-    return float(ends[np.argmax(np.log(share).sum(axis=1))])
+    likely = np.log(share).sum(axis=1)
+    weights = np.exp(likely - likely.max())
+    return float(ends @ weights / weights.sum())
 
 
 def _heights(skin: Skin, x: float, lean: float) -> Floats:

@@ -75,6 +75,11 @@ class Skin:
         high = self.rows[j + 1, i] * (1 - u) + self.rows[j + 1, i + 1] * u
         return np.asarray(low * (1 - v) + high * v)
 
+    @property
+    def area(self) -> float:
+        """[m2] of what was seen on one side."""
+        return float((self.rows * (self.seen > 0)).sum()) * _TURN * float(self.x[1] - self.x[0])
+
     def flat(self, x: float | Floats, angle: Floats, distance: Floats) -> Floats:
         """Half-breadths and heights (m, 2) of places by angle and distance from the axis at x."""
         return np.stack([distance * np.cos(angle), np.interp(x, self.x, self.axis) + distance * np.sin(angle)], axis=1)

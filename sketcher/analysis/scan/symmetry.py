@@ -21,6 +21,8 @@ Her own axes are refined besides: of an even scan one of them is square to the p
 _STEPS = 12
 _LEAST = 50
 """Pieces of surface without which there is no boat."""
+_LONGER, _ACROSS = 1.4, 0.7
+"""[1] What is so much longer than wide has its plane along its length, though both its ends may be alike: a cosine at most."""
 _LIKE = 0.8
 """[1] The cosine of the angle by which a piece of surface and its image may differ to be compared."""
 
@@ -41,8 +43,10 @@ class Mirror:
 def symmetry_plane(points: Floats, length: float) -> Mirror:
     """The plane of symmetry of points (n, 3) of a scan that is about so long."""
     coarse = _surface(points, length * _COARSE)
-    _, axes = np.linalg.eigh(np.cov(coarse.centres.T))
+    spread, axes = np.linalg.eigh(np.cov(coarse.centres.T))
     normals = [*axes.T, *_promising(coarse)]
+    if spread[2] > _LONGER**2 * spread[1]:
+        normals = [normal for normal in normals if abs(normal @ axes[:, 2]) < _ACROSS]
     tried = [refined(Mirror(normal, float(np.median(coarse.centres @ normal)), 0.0), coarse) for normal in normals]
     best = max(tried, key=lambda mirror: mirror.share)
     return refined(best, _surface(points, fit_size(points, length, length * _FINE)))
