@@ -17,12 +17,16 @@ from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Layout, PanelShape, WaterPlane
 from sketcher.analysis.spaces.panel_solids import place_panels
+from sketcher.geometry.flat.regions import polygons
 from sketcher.model.scene import Berth, Infill, Lid
 
 LEDGE = 0.025
 """[m] Width of the ledges that boards and infills lie on: the usual batten (common practice)."""
 
 INFILL = "infill"
+
+_JOINED = 0.005
+"""[m] Boards nearer to each other than twice this lie side by side."""
 
 _NEXT = EVERY + 0.01
 """[m] Bevels further apart have something else between them."""
@@ -110,6 +114,24 @@ def _as_infill(pattern: Pattern, berth: Berth, panel_gap: float) -> Pattern:
     note = Phrase("infill-on-ledges", {"length": Length(side), "width": Length(2 * LEDGE)})
     gap = [Phrase("gap-taken-off", {"gap": Length(panel_gap)})] if panel_gap else []
     return replace(pattern, kind="infill", panel=berth.name, name=f"{berth.name}, {INFILL}", notes=(*gap, note))
+
+
+def widest_between_ledges(patterns: Sequence[Pattern], berth: str) -> float:
+    """The diameter [m] of the largest circle on a berth's boards, laid together: what they span between the ledges round them."""
+    laid = [
+        shapely.Polygon(each.frame.space(np.asarray(each.blank.exterior.coords))[:, :2])
+        for each in patterns
+        if _of_berth(each, berth)
+    ]
+    if not laid:
+        return 0.0
+    # Gaps to an infill, and between boards, bear nothing.
+    whole = shapely.union_all([each.buffer(_JOINED, join_style="mitre") for each in laid]).buffer(-_JOINED, join_style="mitre")
+    return max(2.0 * float(shapely.maximum_inscribed_circle(part, tolerance=_JOINED).length) for part in polygons(whole))
+
+
+def _of_berth(pattern: Pattern, berth: str) -> bool:
+    return pattern.panel == berth and pattern.kind in ("berth board", "infill")
 
 
 def ledges_of(patterns: Sequence[Pattern]) -> Iterator[tuple[Pattern, float]]:

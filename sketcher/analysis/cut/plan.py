@@ -121,7 +121,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *made.findings,
             *passing_findings(scene, passages, joints),
             *joint_findings(scene, wholes),
-            *strap_findings(joints),
+            *strap_findings(joints, wholes),
             *_other_joints(scene, made.divided, layouts),
             *berth_board_findings(layout),
             *_nothing_left(evaluation, patterns),

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Sequence
 
 import numpy as np
 
+from sketcher.analysis.cut.berth_boards import widest_between_ledges
 from sketcher.analysis.cut.bonding.cleats import cleats_for
 from sketcher.analysis.cut.bonding.fixings import BOLTS, bolted_seams, taped_seams
 from sketcher.analysis.cut.bonding.purchases import spaces_to_breathe
@@ -14,6 +15,7 @@ from sketcher.analysis.cut.cautions import AIR, CLOSED_SPACE, DESIGNER, RESIN, c
 from sketcher.analysis.cut.cutouts import left_unsawn
 from sketcher.analysis.cut.leak_tests import pushes
 from sketcher.analysis.cut.results import Joint, LeakTest, Passage, Pattern, Seam, StringerPattern, Support, WorkStep
+from sketcher.analysis.cut.timber.supports import APART
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.analysis.results import Layout, PanelShape
@@ -234,7 +236,9 @@ def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelS
     """The steps for boards of berths: they lie on ledges along panels that stand by then; an infill lies loose."""
     for berth in dict.fromkeys(each.panel for each in patterns if each.kind == "berth board"):
         loose = tuple(each.name for each in patterns if each.kind == "infill" and each.panel == berth)
-        title, what = Phrase("berth-step", {"berth": berth}), Phrase("lay-berth-boards", {"loose": loose})
+        span = widest_between_ledges(patterns, berth)
+        wide: dict[str, Value] = {"span": Length(span) if span > APART else None, "apart": Length(APART)}
+        title, what = Phrase("berth-step", {"berth": berth}), Phrase("lay-berth-boards", {"loose": loose, **wide})
         steps.add(f"berth {berth}", title, what, [shape.name for shape in planned], (berth,))
 
 

@@ -152,9 +152,18 @@ def berth_step(_: Say, berth: str) -> str:
     return f"Berth: {berth}"
 
 
-def lay_berth_boards(_: Say, loose: Sequence[str]) -> str:
+def lay_berth_boards(say: Say, loose: Sequence[str], span: Length | None, apart: Length) -> str:
     lies = f" {listed(loose)} lies loose on its own ledges." if loose else ""
-    return f"Fit ledges along hull and panels, level with each other; lay the boards, screwed, so that they lift out again.{lies}"
+    borne = (
+        f" Between ledges the boards span {say(span)}: put bearers, or packing on what lies below, under them every {say(apart)} "
+        "(common practice); these are not laid out here."
+        if span is not None
+        else ""
+    )
+    return (
+        f"Fit ledges along hull and panels, level with each other; lay the boards, screwed, so that they lift out again.{lies}"
+        f"{borne}"
+    )
 
 
 def seal_step(_: Say) -> str:

@@ -5,7 +5,12 @@ import pytest
 import shapely
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
+from sketcher.analysis.cut.berth_boards import (
+    berth_board_findings,
+    berth_patterns,
+    boards_of_berths,
+    widest_between_ledges,
+)
 from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Cutting
@@ -59,6 +64,15 @@ def test_boards_and_infill_share_no_wood() -> None:
     board, infill = boards(Infill(2.4, (0.2, 0.7)))
     laid = shapely.transform(infill.outline, lambda flat: board.frame.flat(infill.frame.space(flat)))
     assert board.outline.distance(laid) == pytest.approx(0.001, abs=1e-5)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("infill", [None, Infill(2.4, (0.3, 0.6))])
+def test_what_boards_span_is_the_largest_circle_on_them(infill: Infill | None) -> None:
+    """1.988 by 1.980 m: a circle of 1.98 m, as wide over an infill, which bears nothing; a board alone is as wide as it is."""
+    found = boards(infill)
+    assert widest_between_ledges(found, "bunk") == pytest.approx(1.980, abs=0.011)
+    assert widest_between_ledges(found, "no such berth") == 0.0
 
 
 @pytest.mark.example

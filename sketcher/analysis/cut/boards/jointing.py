@@ -38,6 +38,9 @@ from sketcher.geometry.tolerances import PART_AREA
 from sketcher.geometry.vectors import triple
 from sketcher.model.scene import Opening, Scene
 
+_FINEST = 0.0005
+"""[m] No pencil line is finer."""
+
 
 def in_parts(
     scene: Scene,
@@ -238,9 +241,14 @@ def _beside(line: Floats, band: list[tuple[str, shapely.Polygon]]) -> str:
     return min(band, key=lambda each: each[1].distance(middle))[0]
 
 
-def strap_findings(joints: Sequence[Joint]) -> Iterator[Finding]:
-    """Findings for joints that no strap has full room over, whether a scarf or a strap on each face was found instead."""
+def strap_findings(joints: Sequence[Joint], wholes: Sequence[Pattern] = ()) -> Iterator[Finding]:
+    """Findings for joints that no strap has full room over, whether a scarf or a strap on each face was found instead.
+
+    wholes: the boards before they were cut, of which joints found may come too near to openings.
+    """
     for joint in joints:
+        if not joint.stated:
+            yield from _near_openings(joint, [each for each in wholes if each.panel == joint.panel])
         if joint.short > 0.0:
             yield Finding(
                 code="strap-not-full" if joint.kind == "butt strap" else "scarf-for-strap",
@@ -255,6 +263,32 @@ def strap_findings(joints: Sequence[Joint]) -> Iterator[Finding]:
                     **({"clear_at": joint.clear_at} if joint.kind == "butt strap" else {}),
                 },
                 measured=joint.short,
+                source=joint.source,
+            )
+
+
+def _near_openings(joint: Joint, boards: Sequence[Pattern]) -> Iterator[Finding]:
+    """Findings for openings that a joint runs up to, or that its strap or scarf comes nearer to than it is kept off."""
+    line = shapely.LineString(joint.line)
+    strip = line.buffer(joint.width / 2, cap_style="flat")
+    holes = [hole for board in boards if board.blank.distance(line) < EDGE for hole in board.cutouts if hole.kind == "opening"]
+    for hole in holes:
+        clear = float(strip.distance(hole.outline))
+        if clear < EDGE - _FINEST:
+            yield Finding(
+                code="strap-near-opening",
+                severity="note",
+                object=joint.panel,
+                values={
+                    "panel": joint.panel,
+                    "parts": tuple(part.removeprefix(f"{joint.panel}, ") for part in joint.parts),
+                    "kind": joint.kind,
+                    "opening": hole.name,
+                    "clear": None if line.distance(hole.outline) < EDGE else Length(clear),
+                    "usual": Length(EDGE),
+                },
+                measured=clear,
+                limit=EDGE,
                 source=joint.source,
             )
 

@@ -146,3 +146,27 @@ def support_takes_strap(_: Say) -> str:
 
 def support_takes_sheet(_: Say) -> str:
     return "over one the boards would take more sheets"
+
+
+def strap_near_opening(
+    say: Say,
+    panel: str,
+    parts: Sequence[str],
+    kind: Literal["butt strap", "scarf"],
+    opening: str,
+    clear: Length | None,
+    usual: Length,
+) -> str:
+    it = "scarf" if kind == "scarf" else "strap"
+    where = f"{panel}, joint of {listed(parts)}:"
+    if clear is None:
+        stops = f" Its strap stops {say(usual)} short of {opening}." if kind == "butt strap" else ""
+        return (
+            f"{where} it runs up to {opening}, as far from its corners as can be, since no place that takes no more parts is "
+            f"clear of it.{stops}"
+        )
+    near = f"comes within {say(clear)} of" if clear.metres >= 0.001 else "reaches to"
+    return (
+        f"{where} its {it} {near} {opening}, where {say(usual)} is kept if it can be. No place is better that takes no more "
+        f"parts: see that the frame or cover of {opening} goes on beside it, or trim it there."
+    )

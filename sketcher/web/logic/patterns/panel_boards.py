@@ -74,7 +74,7 @@ def _cut_to_go_below(
         for whole in wholes
     ]
     found = next((joints for whole, _, cut in divided if (joints := proposed(whole, cut)) is not None), None)
-    weak = tuple(finding for _, _, cut in divided for finding in strap_findings(cut))
+    weak = tuple(finding for _, _, cut in divided for finding in strap_findings(cut, wholes))
     return found, tuple((part, passage(scene, part, route)) for _, cut, _ in divided for part in cut), weak
 
 

@@ -6,15 +6,17 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.cut.boards.joint_search import StrapRoom
 from sketcher.analysis.cut.boards.jointing import in_parts, strap_findings
 from sketcher.analysis.cut.boards.routes_below import routes_below
-from sketcher.analysis.cut.boards.straps import Cut, strap_faces
+from sketcher.analysis.cut.boards.straps import EDGE, Cut, strap_faces
 from sketcher.analysis.cut.panel_patterns import panel_patterns
-from sketcher.analysis.cut.results import Joint, Pattern
+from sketcher.analysis.cut.results import Cutout, Joint, Pattern
 from sketcher.analysis.cut.timber.stringers import stringer_runs
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import form_hull
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Joints, Sheet
@@ -170,3 +172,24 @@ def test_a_strap_keeps_off_the_bearer_under_its_lid() -> None:
     found, _ = in_parts(scene, whole, layout.panels, None, stringer_runs(scene, form))
     straps = [each for each in found if each.kind == "butt strap"]
     assert sum(strap.blank.bounds[2] for strap in straps) == pytest.approx(2.0 - 2 * 0.093, abs=1e-6)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("clear", [0.0, 0.020, 0.031])
+def test_a_strap_that_comes_near_an_opening_is_told_with_how_near(clear: float) -> None:
+    """A port of 100 mm so far beside a strap of 270, under the 30 mm that is kept, is told; one that a joint meets as that."""
+    whole, _, _, joints = cut_up("main", bulkheads=(MAIN,), sheets=(LOW_SHEET,))
+    (x, y), (x2, y2) = joints[0].line
+    level = abs(y2 - y) < 1e-9
+
+    def told(off: float) -> list[Finding]:
+        middle = ((x + x2) / 2 + (0.0 if level else off), (y + y2) / 2 + (off if level else 0.0))
+        rim = shapely.Point(middle).buffer(0.05, quad_segs=256)
+        port = Cutout(name="port", kind="opening", outline=rim, radius=0.05)
+        return [each for each in strap_findings(joints[:1], [replace(whole, cutouts=(port,))]) if "opening" in each.values]
+
+    beside = told(0.135 + 0.050 + clear)
+    assert [each.measured for each in beside] == ([pytest.approx(clear, abs=1e-4)] if clear < EDGE else [])
+    (met,) = told(0.0)
+    assert met.values["clear"] is None
+    assert "it runs up to port" in in_words(met)
