@@ -28,20 +28,23 @@ if TYPE_CHECKING:
 
 
 @remembered(8)
-def hull_form(hull: Hull) -> HullForm:
-    """The surfaces of a hull, made once for each hull's values."""
-    return form_hull(hull)
+def hull_form(hull: Hull, resolution: float = 1.0) -> HullForm:
+    """The surfaces of a hull, made once for each hull's values; resolution: as for `form_hull`."""
+    return form_hull(hull, resolution)
 
 
-def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None, *, figures_only: bool = False) -> Evaluation:
+def evaluate(
+    scene: Scene, watch: Callable[[int], bool] | None = None, *, figures_only: bool = False, resolution: float = 1.0
+) -> Evaluation:
     """Everything known of a scene, afresh: the same answer in every process.
 
     watch: told how many bottles are placed so far; where it answers False no more are placed, and a finding says so.
-    figures_only: limits are not judged, and the refit's steps not set against each other.
+    figures_only: limits are not judged, and the refit's steps not set against each other. resolution: of the hull's surfaces, as
+    for `form_hull`: who compares many boats takes coarse ones.
 
     Raises SketchError where the hull or a panel cannot be built or the water cannot be where it is stated.
     """
-    empty = judged(lay_out(scene, hull_form(scene.hull)))
+    empty = judged(lay_out(scene, hull_form(scene.hull, resolution)))
     if any(fitting.reach for fitting in scene.fittings) or any(opening.through == "hull" for opening in scene.openings):
         from sketcher.analysis.fit.fitting_reach import reach_findings
 

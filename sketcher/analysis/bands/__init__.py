@@ -9,7 +9,8 @@ Decided, and what would change it:
   runs between the points. Would change: a file that says how well these are known.
 - Where figures are smooth they go with the readings in a straight line. Its slopes are not taken reading by reading, which costs
   an evaluation each, but along the few directions in which readings move what figures feel: the litres of each space, what
-  carries her, the waterplane, the sheer, the edges of berths. Each direction is looked along by a report's own evaluation.
+  carries her, the waterplane, the sheer, the edges of berths. Each direction is looked along by a report's own evaluation, of
+  surfaces with half as many facets: the same boat stated is looked at so too, and only differences count.
 - The least of many heights, a freeboard, is no straight line though each of the heights is one: it is drawn. The sheer's part
   of each is the same whether she is holed or not, so all boats that are looked at show what the directions miss of it.
 - What the directions miss, and what is not straight, is seen in boats that are remeasured at random, and is added to the band.

@@ -14,7 +14,7 @@ from sketcher.analysis.bands.readings import Place, TapeReading
 from sketcher.geometry.mesh import Floats
 
 MOST = 3
-TRIED = 6
+TRIED = 4
 """Places that are looked at by themselves, of which `MOST` are told: directions tell which matter, and only nearly how much."""
 
 
@@ -64,9 +64,11 @@ def _looked_at(
     moves = [np.where(own, gradient, 0.0) for own in of_place]
     moves = [move / max(float(np.linalg.norm(move)), 1e-300) for move in moves]
     looking = known.looking.intact if known.looking.seen_intact(path) else known.looking
-    gains = {}
+    gains, base = {}, known.base.values.get(path)
     for place, move, look in zip(places, moves, looking.all(moves, executor), strict=True):
         value = None if look is None else look.values.get(path)
-        slope = float(value) - slopes.value if isinstance(value, int | float) else float(move @ gradient)
+        slope = float(move @ gradient)
+        if isinstance(value, int | float) and isinstance(base, int | float):
+            slope = float(value) - float(base)
         gains[place] = sum(_gains(known.readings, slope * move).values())
     return gains

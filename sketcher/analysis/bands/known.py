@@ -23,6 +23,8 @@ from sketcher.model.stated_limits import StatedLimit
 
 WITHIN = 1.959964
 """[standard deviations] each way hold 95 of 100 (normal distribution)."""
+SURE = 1e-6
+"""[SI] A figure whose standard deviation is no more than rounding has no band."""
 HELD = 0.95
 """[share] Of draws that a band holds."""
 DIRECTIONS = 16
@@ -45,6 +47,8 @@ INTACT = 14
 lies on a berth go least in a straight line."""
 DRAWS = 10_000
 """Draws of a verdict's margins: a share of 0.05 comes out to 0.002."""
+EDGE_DRAWS = 4_000
+"""Draws of heights of which a figure is the least: a band comes out to a fiftieth."""
 SEED = 1885
 VERDICTS = ("fits", "met", "verdict", "watertight", "position", "stows_itself")
 """How the path of a verdict ends."""
@@ -76,12 +80,14 @@ class _Moves:
 
 @dataclass(frozen=True, eq=False)
 class HowKnown:
-    """directions: rows (r, n) of the readings', orthonormal in their standard deviations; along, random: the boats looked at,
-    None where there is none; at_random: how far each reading was off in the latter (m, n).
+    """stated: the boat as stated; base: the same, looked at as the others are. directions: rows (r, n) of the readings',
+    orthonormal in their standard deviations; along, random: the boats looked at, None where there is none; at_random: how far
+    each reading was off in the latter (m, n).
     """
 
     looking: Looking
     stated: BoatLook
+    base: BoatLook
     critical: Mapping[str, tuple[str, ...]]
     directions: Floats
     along: tuple[BoatLook | None, ...]
@@ -96,7 +102,7 @@ class HowKnown:
     @property
     def looks(self) -> int:
         """Boats that were looked at beside the one stated."""
-        return len(self.along) + len(self.random)
+        return 1 + len(self.along) + len(self.random)
 
     @cached_property
     def bands(self) -> dict[str, tuple[float, float]]:
@@ -104,7 +110,7 @@ class HowKnown:
         found = {}
         for path, value in self.stated.values.items():
             slopes = self.slopes(path) if _is_figure(value) else None
-            if slopes is not None and slopes.deviation > 0.0:
+            if slopes is not None and slopes.deviation > SURE:
                 half = WITHIN * slopes.deviation
                 found[path] = (slopes.value - half, slopes.value + half)
         return found
@@ -119,8 +125,13 @@ class HowKnown:
         for path, value in self.stated.values.items():
             if path not in found and path.rpartition(".")[2] in VERDICTS and value is not None:
                 there = [look.values.get(path) for look in self.remeasured(path)]
-                found[path] = sum(other != value for other in there) / max(len(there), 1)
+                found[path] = sum(other != self.base.values.get(path) for other in there) / max(len(there), 1)
         return found
+
+    @cached_property
+    def _drawn(self) -> Floats:
+        """Draws of the directions, and of what they miss in as many ways as boats were remeasured, once and again."""
+        return np.random.default_rng(SEED).standard_normal((DRAWS, len(self.directions) + 2 * len(self.random)))
 
     def half(self, path: str) -> float | None:
         """Half the width of a figure's band; None where it has none."""
@@ -146,15 +157,15 @@ class HowKnown:
 
     def _line(self, of: Reader, count: int) -> Slopes | None:
         """The straight line of what is read off boats, the first `count` of those remeasured at random among them."""
-        value = of(self.stated)
-        if value is None:
+        value, base = of(self.stated), of(self.base)
+        if value is None or base is None:
             return None
         there = [None if look is None else of(look) for look in (*self.along, *self.random[:count])]
         if sum(other is not None for other in there) * 2 <= len(there):
             return None
-        along = np.array([0.0 if other is None else other - value for other in there[: len(self.along)]])
+        along = np.array([0.0 if other is None else other - base for other in there[: len(self.along)]])
         foretold = self.at_random[:count] @ self.directions.T @ along / WIDER
-        shown = np.array([np.nan if other is None else (other - value) / WIDER for other in there[len(self.along) :]])
+        shown = np.array([np.nan if other is None else (other - base) / WIDER for other in there[len(self.along) :]])
         return _fitted(value, along, foretold[~np.isnan(shown)], shown[~np.isnan(shown)])
 
     def _of_least(self, path: str) -> Slopes | None:
@@ -162,18 +173,19 @@ class HowKnown:
 
         Its slopes are those of the height that is the least as stated. The sheer's part is seen in all boats, holed or not.
         """
-        heights, value = self.stated.edges[path], self.stated.values[path]
+        heights, value = self.base.edges.get(path), self.stated.values[path]
         count = self._count(path)
         water = self._moves(lambda look: look.edges[path] - look.edges[SHEER] if path in look.edges else None, count)
         sheer = self._moves(lambda look: look.edges.get(SHEER), len(self.random))
-        if water is None or sheer is None or not isinstance(value, float):
+        if heights is None or water is None or sheer is None or not isinstance(value, float):
             return None
         along = water.along + sheer.along
-        rng = np.random.default_rng(SEED)
-        drawn = rng.standard_normal((DRAWS, len(along))) @ along
+        draws = self._drawn[:EDGE_DRAWS]
+        drawn, used = draws[:, : len(along)] @ along, len(along)
         for each in (water, sheer):
-            if len(each.missed):
-                drawn += rng.standard_normal((DRAWS, len(each.missed))) @ each.missed / sqrt(len(each.missed))
+            many = len(each.missed)
+            drawn += draws[:, used : used + many] @ each.missed / sqrt(max(many, 1))
+            used += many
         off = np.abs((heights + drawn).min(axis=1) - heights.min())
         deviation = float(np.quantile(off, HELD)) / WITHIN
         slopes = along[:, heights.argmin()]
@@ -182,7 +194,7 @@ class HowKnown:
 
     def _moves(self, of: Callable[[BoatLook], Floats | None], count: int) -> _Moves | None:
         """How many figures at once go along the directions, and what that misses; None where most boats have none of them."""
-        stated = of(self.stated)
+        stated = of(self.base)
         seen = [None if look is None else of(look) for look in (*self.along, *self.random[:count])]
         if stated is None or sum(other is not None for other in seen) * 2 <= len(seen):
             return None
@@ -197,11 +209,10 @@ class HowKnown:
         known = [line for line in lines if line is not None]
         if not known:
             return 0.0
-        rng = np.random.default_rng(SEED)
-        drawn = rng.standard_normal((DRAWS, len(self.directions)))
+        drawn, missed = self._drawn[:, : len(self.directions)], self._drawn[:, len(self.directions) :]
         good = np.ones(DRAWS, dtype=bool)
-        for line in known:
-            good &= line.value + drawn @ line.along + sqrt(line.missed) * rng.standard_normal(DRAWS) > 0.0
+        for number, line in enumerate(known):
+            good &= line.value + drawn @ line.along + sqrt(line.missed) * missed[:, number % missed.shape[1]] > 0.0
         stated = all(line.value > 0.0 for line in known)
         return float(np.mean(good != stated))
 
@@ -229,11 +240,13 @@ def how_known(
     looking = Looking(evaluation.scene, readings_of(evaluation.scene), read, tuple(more), holed)
     directions = directions_of(evaluation, looking.readings)
     at_random = WIDER * np.random.default_rng(SEED).standard_normal((REMEASURED + INTACT, len(looking.readings)))
-    holed_too = [*directions, *at_random[:REMEASURED]]
-    looks = looking.all(holed_too, executor) + looking.intact.all([*at_random[REMEASURED:]], executor)
+    holed_too = [np.zeros(len(looking.readings)), *directions, *at_random[:REMEASURED]]
+    base, *looks = looking.all(holed_too, executor) + looking.intact.all([*at_random[REMEASURED:]], executor)
+    stated = looking.at(evaluation, cases)
     return HowKnown(
         looking=looking,
-        stated=looking.at(evaluation, cases),
+        stated=stated,
+        base=base or stated,
         critical=critical(evaluation, cases),
         directions=directions,
         along=tuple(looks[: len(directions)]),

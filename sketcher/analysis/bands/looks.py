@@ -23,6 +23,8 @@ from sketcher.model.stated_limits import StatedLimit
 FigureValues = Mapping[str, float | bool | str | None]
 PACKED_OR_NOT = ("waterline.", "floating.", "compartments.", "berths.", "bulkheads.", "boards.")
 """How the paths of figures begin that are no others with nothing packed in her spaces."""
+COARSE = 0.5
+"""[share] Of a report's triangles: boats are set against each other, and the same facets err alike in all of them."""
 Holed = Literal["pairs", "singles", "none"]
 ReadFigures = Callable[[Evaluation, Sequence[FloodingCase]], FigureValues]
 """The figures of a boat by their paths in the report's JSON; a function of a module, so that other processes can call it."""
@@ -40,7 +42,7 @@ class BoatLook:
 @dataclass(frozen=True, slots=True)
 class Looking:
     """How boats are looked at. more: figures that are asked for beside those that `read` gives; holed: spaces
-    by themselves, adjoining pairs too, or none.
+    by themselves, adjoining pairs too, or none. resolution: of their surfaces, beside that of a report.
     """
 
     scene: Scene
@@ -48,6 +50,7 @@ class Looking:
     read: ReadFigures
     more: tuple[StatedLimit, ...] = ()
     holed: Holed = "pairs"
+    resolution: float = COARSE
 
     def at(self, evaluation: Evaluation, cases: Sequence[FloodingCase]) -> BoatLook:
         """A boat that is evaluated already."""
@@ -60,7 +63,7 @@ class Looking:
     def remeasured(self, by: Floats) -> BoatLook | None:
         """The boat with each reading off by so many of its standard deviations; None where there is no such boat."""
         try:
-            evaluation = evaluate(remeasured(self.scene, self.readings, by.tolist()))
+            evaluation = evaluate(remeasured(self.scene, self.readings, by.tolist()), resolution=self.resolution)
             return self.at(evaluation, self._cases(evaluation))
         except (SketchError, GeometryError):
             return None

@@ -192,7 +192,9 @@ def _placed(hull: Hull, resolution: float, sag: float | None) -> HullForm:
     except SketchError:
         _formed(hull, resolution, sag)  # raises the same with the numbers that the file has
         raise
-    findings = (*_of_frames(hull), *(finding for finding in own.findings if finding.code == _LEFT_OUT))
+    left_out = [finding for finding in own.findings if finding.code == _LEFT_OUT]
+    # What there is to say of her frames is said in the file's numbers; mostly there is nothing.
+    findings = (*(_of_frames(hull) if len(own.findings) > len(left_out) else ()), *left_out)
     return _carried(own, hull, ahead, findings)
 
 

@@ -13,7 +13,7 @@ from sketcher.outputs.bands.reading_words import reading_words
 from sketcher.outputs.tables.sure.certainty import Certainty
 
 MOST_ASKED = 2
-"""Figures of which it is told what to measure again, where none is named: each takes six looks at the boat."""
+"""Figures of which it is told what to measure again, where none is named: each takes four looks at the boat."""
 
 
 def certainty(known: HowKnown) -> Certainty:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import erf, sqrt
 
 import numpy as np
@@ -67,7 +68,7 @@ def _remeasured() -> list:  # type: ignore[type-arg]
     if not _kept:
         known = box_known()
         moves = np.random.default_rng(21).standard_normal((100, len(known.readings)))
-        _kept.extend(known.looking.all(list(moves), None))
+        _kept.extend(replace(known.looking, resolution=1.0).all(list(moves), None))
     return _kept
 
 

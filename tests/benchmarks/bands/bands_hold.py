@@ -15,6 +15,7 @@ import argparse
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from time import process_time
 
 import numpy as np
@@ -125,7 +126,7 @@ def main() -> None:
         ratio = f"{banded / typed:.1f} times; the work alone {bands / one:.1f} times"
         print(f"  report {typed:.2f} s, with --bands {banded:.2f} s: {ratio}")
         moves = np.random.default_rng(asked.seed).standard_normal((asked.boats, len(known.readings)))
-        looks = known.looking.all(list(moves), None)
+        looks = replace(known.looking, resolution=1.0).all(list(moves), None)
         for figure in FIGURES.get(name, ()):
             print(held(known, looks, figure))
         print("\n".join(verdicts(known, looks)))
