@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.mesh import Floats, Ints, TriMesh, corners_that
 from sketcher.geometry.vectors import cross
 
 
@@ -19,8 +19,8 @@ def pierced(vertices: Floats, triangles: Ints, point: Floats, axis: int) -> tupl
     first, second = (axis + 1) % 3, (axis + 2) % 3
     x, y = vertices[:, first] - point[first], vertices[:, second] - point[second]
     side = y >= 0
-    sides = side[triangles]
-    near = np.flatnonzero(sides.any(axis=1) & ~sides.all(axis=1))
+    there = corners_that(side, triangles)
+    near = np.flatnonzero((there > 0) & (there < 3))
     corner = triangles[near]
     after = corner[:, [1, 2, 0]]
     rising, crosses = ~side[corner], side[corner] != side[after]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from sketcher.geometry.caching import remembered
 from sketcher.geometry.crossing import crossed_at, cycles, met
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh, edge_keys
 from sketcher.geometry.plane import Plane
@@ -62,6 +63,7 @@ def frame_z(z: float) -> Frame:
     return Frame((0.0, 0.0, z), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
 
+@remembered(16)
 def frame_on(plane: Plane) -> Frame:
     """A frame on a plane; u is level wherever it can be."""
     n = plane.normal

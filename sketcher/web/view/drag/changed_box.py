@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from sketcher.analysis.results import PanelShape
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.plane import HalfSpaces
 from sketcher.geometry.solid.convex import difference_bounds
@@ -29,10 +30,15 @@ def moved_box(before: Mapping[str, PanelShape], after: Mapping[str, PanelShape])
             if old is None or new is None or old.mesh is not new.mesh:
                 boxes += [np.stack(panel.mesh.bounds) for panel in (old, new) if panel is not None]
         elif old.mesh is not new.mesh:
-            spaces = [HalfSpaces.within([plane for _, plane in panel.faces]) for panel in (old, new)]
-            box = difference_bounds(old.mesh.vertices, spaces[0], new.mesh.vertices, spaces[1])
+            box = difference_bounds(old.mesh.vertices, _within(old), new.mesh.vertices, _within(new))
             boxes += [] if box is None else [box]
     return np.stack([np.min(boxes, axis=0)[0], np.max(boxes, axis=0)[1]]) if boxes else None
+
+
+@kept_with_owner(1)
+def _within(panel: PanelShape) -> HalfSpaces:
+    """The half spaces of a panel of one piece."""
+    return HalfSpaces.within([plane for _, plane in panel.faces])
 
 
 @dataclass(eq=False)
