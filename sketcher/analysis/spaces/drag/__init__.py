@@ -13,6 +13,8 @@ Decided, and what would change it:
   step; where a corner comes or goes the panel is made afresh.
 - A cut is closed by the triangles of a like cut before, if all of them still turn left: to look for new ones took a tenth of a
   step.
+- The last few places of the hand are kept as they were seen: it goes to and fro over them, and what is drawn of their spaces
+  is kept with these: 30 MB in the benchmark's boat of everything. Would change: boats many times finer.
 - Names follow spaces: after each edit on the page, a naming point that a panel has passed goes to the one unnamed space with
   the same bounds, in the same step of history. Would change: spaces with identities of their own.
 """

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from manifold3d import Manifold
 
-from sketcher.analysis.results import Layout, PanelShape
+from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.blocks import LayoutBlock, layout_block, sealed_block, together
 from sketcher.analysis.spaces.boolean_cuts import (
     Owners,
@@ -37,7 +38,7 @@ from sketcher.geometry.mesh import Floats
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import TracedSurface, compact, divided, joined, reserve_ids
 from sketcher.geometry.tolerances import NO_ROOM
-from sketcher.model.scene import Scene
+from sketcher.model.scene import Panel, Scene
 
 
 @dataclass(eq=False)
@@ -73,6 +74,10 @@ class _Piece:
 
 _Cuts = list[tuple[_Piece, list[tuple[PanelShape, int, Manifold]]]]
 """Pieces, each with the boards that are to be taken out of it: panels, their ids in the kernel and solids there."""
+_Seen = tuple[tuple[PanelShape, ...], tuple[Compartment, ...]]
+"""Panels and spaces as they are seen at one place of the hand."""
+PLACES_KEPT = 24
+"""Places of the hand that are kept so: who looks for the right one goes to and fro over a few."""
 _SealCuts = Callable[[_Cuts, Sequence[PanelShape], Owners, float], Sealed]
 
 
@@ -117,6 +122,7 @@ class Mover:
         self._started = {shape.name: shape for shape in layout.panels if shape.name in self.moving}
         self._origin = reserve_ids(len(self._started))
         self._alike: set[tuple[int, ...]] = set()
+        self._seen: OrderedDict[tuple[Panel, ...], _Seen] = OrderedDict()
         self._ids = range(self._origin, self._origin + len(self._started))
         self._pieces = _pieces(taken_apart(self._hull, self._still, "quick")[0])
 
@@ -138,15 +144,26 @@ class Mover:
         Openings go with their panels; what else joins spaces, and findings, stay. Where a panel leaves the boat, or that
         moment's layout has other panels, it is the whole layout.
         """
-        placing = self._placed(scene)
-        if placing is None or placing.empty or placing.astray or len(placing.shapes) != len(last.panels):
+        moved = tuple(panel for panel in scene.panels if panel.name in self.moving)
+        seen = self._seen.pop(moved, None) if self._only_moved(scene) else None
+        if seen is None:
+            seen = self._seen_anew(scene)
+        if seen is None or len(seen[0]) != len(last.panels):
             return self.at(scene)
+        self._seen[moved] = seen
+        while len(self._seen) > PLACES_KEPT:
+            self._seen.popitem(last=False)
+        return carried(last, scene, *seen, self.moving)
+
+    def _seen_anew(self, scene: Scene) -> _Seen | None:
+        """Panels and spaces of a scene; None where only the whole layout can tell."""
+        placing = self._placed(scene)
+        if placing is None or placing.empty or placing.astray:
+            return None
         solids = self._solids(placing.shapes)
         shapes = with_trim(self._hull, solids)
         whole = together(self._blocks(scene, shapes, solids, self._sealed_before))
-        if len(whole.bounding) < len(shapes):
-            return self.at(scene)
-        return carried(last, scene, shapes, spaces_from(scene, whole, shapes).compartments, self.moving)
+        return (shapes, spaces_from(scene, whole, shapes).compartments) if len(whole.bounding) == len(shapes) else None
 
     def _placed(self, scene: Scene) -> PlacedPanels | None:
         """The panels in place; None where more differs from the start than what moves, or another panel gives way to it."""

@@ -141,6 +141,25 @@ def test_what_is_seen_at_once_is_as_in_the_whole_layout(name: str, lid_ends: flo
 
 
 @pytest.mark.example
+def test_a_place_the_hand_comes_back_to_is_not_cut_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its spaces are the same ones; of what joins them the newest is told; a place left long ago is cut anew, to the same."""
+    monkeypatch.setattr(dragged_layout, "PLACES_KEPT", 2)
+    mover, cuts = Mover(LAYOUT, "collision"), []
+    monkeypatch.setattr(dragged_layout, "together", lambda *blocks, real=dragged_layout.together: cuts.append(1) or real(*blocks))
+    there = [moved(SCENE, "collision", by) for by in (0.01, 0.02, 0.03)]
+    first = [mover.seen_at(scene, LAYOUT) for scene in there[:2]]
+    again = mover.seen_at(there[0], replace(LAYOUT, flow_paths=()))
+    assert len(cuts) == 2
+    assert again.compartments[0].mesh is first[0].compartments[0].mesh
+    assert (again.scene, again.flow_paths) == (there[0], ())
+    mover.seen_at(there[2], LAYOUT)
+    anew = mover.seen_at(there[1], LAYOUT)
+    assert len(cuts) == 4
+    volumes = [[space.volume for space in layout.compartments] for layout in (anew, first[1])]
+    np.testing.assert_allclose(*volumes, rtol=0, atol=SAME)
+
+
+@pytest.mark.example
 def test_a_piece_that_nothing_moving_is_in_is_not_worked_out_again(monkeypatch: pytest.MonkeyPatch) -> None:
     """The tank top is tied to both bulkheads and reaches a micrometre into the one that stays, but not beyond it."""
     reaches: list[float] = []
