@@ -7,6 +7,8 @@ Decided, and what would change it:
 - Each reading errs by itself, normally, by the standard deviation that the files state. What is planned is taken as stated; so
   are shell and deck thickness, appendages, permeabilities, what stands already, how she stood when measured, and how the skin
   runs between the points. Would change: a file that says how well these are known.
+- A hull whose sides were measured apart is refused: readings are carried by one side's surface, folded. Would change: owners who
+  measure both.
 - Where figures are smooth they go with the readings in a straight line. Its slopes are not taken reading by reading, which costs
   an evaluation each, but along the few directions in which readings move what figures feel: the litres of each space, what
   carries her, the waterplane, the sheer, the edges of berths. Each direction is looked along by a report's own evaluation, of

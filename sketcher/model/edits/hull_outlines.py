@@ -97,6 +97,31 @@ class _Drawn:
         shown = tuple(round(round(length / step) * step, 9) for length in lengths)
         return (SetHullValue(part, key, shown[0] if len(shown) == 1 else shown),)
 
+    @property
+    def transom(self) -> tuple[float, float]:
+        """A transom's lowest height and how high it is [m]; 0 high where she has none."""
+        last = self.hull.stations[-1]
+        if self.hull.stern or self.hull.open_aft or not last.points:
+            return 0.0, 0.0
+        foot = min(point[1] for point in last.points)
+        return foot, last.points[-1][1] - foot
+
+    def forward(self, out: float) -> float:
+        """How far [m] forward of its middle a transom is at a distance off the centreline."""
+        hull, last = self.hull, self.hull.stations[-1]
+        broadest = max(point[0] for point in (*last.points, *last.port))
+        if not hull.transom_curve or hull.stern or hull.open_aft or not broadest:
+            return 0.0
+        radius = (broadest**2 + hull.transom_curve**2) / (2.0 * hull.transom_curve)
+        return (radius - sqrt(max(radius**2 - out**2, 0.0))) / cos(radians(hull.transom_rake))
+
+    def aft(self, station: Station, point: Point2) -> float:
+        """How far aft [m] a point of a station is: one of the last station lies on the transom."""
+        foot, rise = self.transom
+        if station is not self.hull.stations[-1] or not rise:
+            return station.at
+        return station.at + (point[1] - foot) * tan(radians(self.hull.transom_rake)) - self.forward(point[0])
+
     def sheer_at(self, x: float) -> float:
         """About how high the sheer is at a distance aft [m]."""
         ends = [(station.at, station.points[-1][1]) for station in self.hull.stations if station.points]
@@ -136,27 +161,25 @@ def _of_profile(drawn: _Drawn, name: Profile, points: list[Point2]) -> Iterator[
 
 
 def _rake(drawn: _Drawn) -> Iterator[OutlineGrip]:
-    """The top of a transom's middle."""
-    hull, last = drawn.hull, drawn.hull.stations[-1]
-    if hull.stern or hull.open_aft or not last.points:
-        return
-    foot = min(point[1] for point in last.points)
-    rise = last.points[-1][1] - foot
+    """The middle of a transom, half-way up."""
+    last, foot, rise = drawn.hull.stations[-1], *drawn.transom
     if rise < LEAST:
         return
 
     def edits(to: Point2) -> tuple[HullEdit, ...]:
-        angle = degrees(atan((to[0] - last.at) / rise))
+        angle = degrees(atan((to[0] - last.at) / (rise / 2)))
         return (SetHullValue("transom", "rake", round(round(angle / RAKE_STEP) * RAKE_STEP, 1)),)
 
-    top = (last.at + rise * tan(radians(hull.transom_rake)), last.points[-1][1])
-    yield OutlineGrip("transom.rake", "The transom's rake, by its top", top, "across", edits, ((last.at, foot),))
+    lean = tan(radians(drawn.hull.transom_rake))
+    ends = ((last.at, foot), (last.at + rise * lean, foot + rise))
+    middle = (last.at + rise / 2 * lean, foot + rise / 2)
+    yield OutlineGrip("transom.rake", "The transom's rake", middle, "across", edits, ends)
 
 
 def _heights(drawn: _Drawn, end: int, word: str) -> Iterator[OutlineGrip]:
     """The keel or the deck's edge at each station."""
     having = [(number, station) for number, station in enumerate(drawn.hull.stations, 1) if station.points]
-    line = [(station.at, station.points[end][1]) for _, station in having]
+    line = [(drawn.aft(station, station.points[end]), station.points[end][1]) for _, station in having]
     for k, (number, station) in enumerate(having):
         point = 1 if end == 0 else len(station.points)
 
@@ -246,7 +269,8 @@ def _breadths(drawn: _Drawn, *, port: bool) -> Iterator[OutlineGrip]:
     """The deck's edge at each station."""
     sign, side, name = (1.0, " to port", "port") if port else (-1.0, "", "points")
     having = [(number, station) for number, station in enumerate(drawn.hull.stations, 1) if len(station.points) > 1]
-    line = [(station.at, sign * _points(station, port)[-1][0]) for _, station in having]
+    tops = [(station, _points(station, port)[-1]) for _, station in having]
+    line = [(drawn.aft(station, top), sign * top[0]) for station, top in tops]
     for k, (number, station) in enumerate(having):
 
         def edits(to: Point2, number: int = number, point: int = len(station.points)) -> tuple[HullEdit, ...]:
@@ -261,26 +285,23 @@ def _points(station: Station, port: bool) -> tuple[Point2, ...]:
 
 
 def _bent(drawn: _Drawn) -> Iterator[OutlineGrip]:
-    """The transom's corner: forward of its middle where it is curved across."""
-    hull, last = drawn.hull, drawn.hull.stations[-1]
-    if hull.stern or hull.open_aft or len(last.points) < 2 or last.points[-1][0] < LEAST:
+    """The transom's top three quarters of the way out: forward of its middle where it is curved across."""
+    last, rise = drawn.hull.stations[-1], drawn.transom[1]
+    if rise < LEAST or last.points[-1][0] < LEAST:
         return
-    half, slant = last.points[-1][0], cos(radians(hull.transom_rake))
+    out, slant = 0.75 * last.points[-1][0], cos(radians(drawn.hull.transom_rake))
     broadest = max(point[0] for point in (*last.points, *last.port))
-    rise = last.points[-1][1] - min(point[1] for point in last.points)
-    middle = last.at + rise * tan(radians(hull.transom_rake))
-    radius = (broadest**2 + hull.transom_curve**2) / (2 * hull.transom_curve) if hull.transom_curve else 0.0
-    drop = (radius - sqrt(radius**2 - half**2)) / slant if radius >= half else 0.0
+    middle = last.at + rise * tan(radians(drawn.hull.transom_rake))
 
     def edits(to: Point2) -> tuple[HullEdit, ...]:
-        bent = min(max((middle - to[0]) * slant, 0.0), 0.5 * half)
-        if bent < tape_step(hull.units):
+        bent = min(max((middle - to[0]) * slant, 0.0), 0.5 * out)
+        if bent < tape_step(drawn.hull.units):
             return drawn.value("transom", "curve", 0.0)
-        round_ = (half**2 + bent**2) / (2.0 * bent)
-        return drawn.value("transom", "curve", round_ - sqrt(max(round_**2 - broadest**2, 0.0)))
+        radius = (out**2 + bent**2) / (2.0 * bent)
+        return drawn.value("transom", "curve", radius - sqrt(max(radius**2 - broadest**2, 0.0)))
 
-    words = "The transom's curve across, by its corner"
-    yield OutlineGrip("transom.curve", words, (middle - drop, -half), "across", edits, ((middle, 0.0),))
+    place = (middle - drawn.forward(out), -out)
+    yield OutlineGrip("transom.curve", "The transom's curve across", place, "across", edits, ((middle, 0.0),))
 
 
 def _sides(drawn: _Drawn, name: str, part: Coachroof | Cockpit) -> Iterator[OutlineGrip]:

@@ -26,6 +26,8 @@ function metres([x, y]) {
 function moveTo(x, y) {
   const { ring, from, trail, words, drawing, frame } = held;
   const free = ring.dataset.free;
+  // What came meanwhile has drawn her anew without them.
+  if (!trail.isConnected) drawing.append(trail, words);
   held.at = [free === "up" ? from[0] : x, free === "across" ? from[1] : y];
   ring.setAttribute("cx", held.at[0]);
   ring.setAttribute("cy", held.at[1]);
@@ -91,6 +93,7 @@ export function watchOutlines() {
   });
   place.addEventListener("pointermove", (event) => {
     if (held?.hand !== event.pointerId) return;
+    if (!held.ring.isConnected) return void drop();
     const [x, y] = underHand(event);
     moveTo(x - held.off[0], y - held.off[1]);
   });

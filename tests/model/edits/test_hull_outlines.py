@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from places import HULLS
 
@@ -77,14 +78,24 @@ def test_a_drag_is_called_by_what_it_changes(drawing: Drawing, key: str, to: tup
 
 @pytest.mark.closed_form
 def test_a_rake_and_a_curve_are_those_that_the_hand_shows() -> None:
-    """A transom 802 mm high whose top stands 100 mm aft leans 7.1 degrees; plumb, its corner 40 mm forward is a rise of 40 mm."""
-    raked = DragOutline("profile", "transom.rake", (6.4, 0.0)).apply(QUILLET)
+    """802 mm high, 50 mm aft half-way up: 7.1 degrees. Plumb, 40 mm forward at o = 3/4 of 877 mm: R = (o^2 + 40^2) / 80."""
+    raked = DragOutline("profile", "transom.rake", (6.35, 0.0)).apply(QUILLET)
     assert raked.transom_rake == 7.1
     flat = replace(QUILLET, transom_rake=0.0, transom_curve=0.0)
-    middle = held(flat, "plan", "transom.curve")[0]
+    middle, out = held(flat, "plan", "transom.curve")
+    assert (middle, -out) == (6.3, 0.75 * 0.877)
     bent = DragOutline("plan", "transom.curve", (middle - 0.04, 0.0)).apply(flat)
-    assert bent.transom_curve == pytest.approx(0.04, abs=5e-4)
+    radius = (out**2 + 0.04**2) / 0.08
+    assert bent.transom_curve == pytest.approx(radius - (radius**2 - 0.877**2) ** 0.5, abs=5e-4)
     assert DragOutline("plan", "transom.curve", (middle + 0.04, 0.0)).apply(bent).transom_curve == 0.0
+
+
+@pytest.mark.closed_form
+def test_the_last_station_s_rings_lie_on_the_transom() -> None:
+    """Her sheer's end 802 mm over its foot, raked 11 degrees: 156 mm aft of it, less what the curve takes at her full breadth."""
+    aft = 6.3 + 0.802 * np.tan(np.radians(11.0)) - 0.06 / np.cos(np.radians(11.0))
+    assert held(QUILLET, "profile", "stations.13.points.5") == pytest.approx((aft, 0.965))
+    assert held(QUILLET, "plan", "stations.13.points.5") == pytest.approx((aft, -0.877))
 
 
 @pytest.mark.example
