@@ -34,8 +34,9 @@ def held(hull: Hull, drawing: Drawing, key: str) -> tuple[float, float]:
 @pytest.mark.parametrize("hull", [QUILLET, DOWN, SetSidesApart(True).apply(QUILLET)], ids=["up", "down", "apart"])
 def test_what_is_held_goes_where_the_hand_goes(hull: Hull, drawing: Drawing) -> None:
     """Dragged by 12 mm each grip is there, to the millimetre of a tape or a tenth of a degree of rake, in one step."""
+    hull = replace(hull, stations=(*hull.stations[:-1:4], hull.stations[-1]))
     grips = outline_grips(hull, drawing)
-    assert len({grip.key for grip in grips}) == len(grips) > 10
+    assert len({grip.key for grip in grips}) == len(grips) > 8
     for grip in grips:
         # To the centreline nothing is dragged past it; so all go outward, and up.
         side = -1.0 if (grip.at[0] if drawing == "body plan" else grip.at[1]) < 0.0 and drawing != "profile" else 1.0
