@@ -59,13 +59,21 @@ def saw_rows(pattern: Pattern, stretches: Sequence[SawStretch], units: str) -> l
         [
             _place(each.start, units),
             _place(each.end, units),
-            "square, then plane" if each.beyond_saw else _range(abs(angle) for angle in each.angles),
+            _blade(each),
             _face_up(pattern, each),
             _range(90.0 - angle for angle in each.angles),
             _against(each, units),
         ]
         for each in stretches
     ]
+
+
+def _blade(stretch: SawStretch) -> str:
+    """The blade's tilt; where the edge turns too fast for one, its least lean, from which it is planed."""
+    if stretch.beyond_saw:
+        return "square, then plane"
+    one, other = (abs(angle) for angle in stretch.angles)
+    return f"{min(one, other):.0f}, then plane" if stretch.turns else _range(iter((one, other)))
 
 
 def _place(place: tuple[str, tuple[float, float]], units: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -17,6 +17,9 @@ from sketcher.geometry.caching import kept_with_owner
 
 ALIKE = 2.5
 """[deg] Bevels that differ by no more are one setting, both ends given: a gauge is read to 2 by eye."""
+
+PLANED = 0.060
+"""[m] No saw is set anew for less: what turns faster is sawn at its least lean and planed to the line."""
 
 SQUARE = 0.5
 """[deg] An edge that leans less is cut square: no saw is set finer."""
@@ -53,6 +56,11 @@ class SawStretch:
     def steepest(self) -> float:
         """The greatest lean off square [deg], with its sign."""
         return max(self.angles, key=abs)
+
+    @property
+    def turns(self) -> bool:
+        """Whether it leans too differently along its length for one setting."""
+        return abs(self.angles[0] - self.angles[1]) > 2 * ALIKE
 
     @property
     def beyond_saw(self) -> bool:
@@ -126,6 +134,7 @@ def _settings(start: Place, end: Place, bevels: Sequence[Bevel]) -> Iterator[Saw
             runs[-1].append(bevel)
         else:
             runs.append([bevel])
+    runs = _without_short(runs, [start[1], *(run[0].at for run in runs[1:]), end[1]])
     for k, run in enumerate(runs):
         angles = [bevel.angle for bevel in run]
         ends = (min(angles), max(angles)) if angles[0] <= angles[-1] else (max(angles), min(angles))
@@ -136,6 +145,35 @@ def _settings(start: Place, end: Place, bevels: Sequence[Bevel]) -> Iterator[Saw
             kind="edge",
             against=run[0].against,
         )
+
+
+def _without_short(runs: list[list[Bevel]], ends: Sequence[tuple[float, float]]) -> list[list[Bevel]]:
+    """The runs of bevels with those too short to set a saw for put together, or with the one beside them. ends: of each run."""
+    lengths = np.hypot(*np.diff(np.array(ends), axis=0).T).tolist()
+    short = _folded(list(zip(runs, lengths, strict=True)), lambda one, other: max(one[1], other[1]) < PLANED)
+    return [run for run, _ in _folded(short, lambda one, other: min(one[1], other[1]) < PLANED / 2 and _alike(one[0] + other[0]))]
+
+
+_Run = tuple[list[Bevel], float]
+"""Bevels of one setting, and how long their stretch is [m]."""
+
+
+def _folded(runs: list[_Run], together: Callable[[_Run, _Run], bool]) -> list[_Run]:
+    """Runs, each put to the one before it where the two last put together belong so."""
+    kept: list[_Run] = []
+    last: _Run | None = None
+    for run in runs:
+        if last is not None and last[0][0].against == run[0][0].against and together(last, run):
+            kept[-1] = (kept[-1][0] + run[0], kept[-1][1] + run[1])
+        else:
+            kept.append(run)
+        last = run
+    return kept
+
+
+def _alike(bevels: Sequence[Bevel]) -> bool:
+    angles = [bevel.angle for bevel in bevels]
+    return max(angles) - min(angles) <= 2 * ALIKE
 
 
 def _bare(pattern: Pattern, start: Place, end: Place, between: Sequence[shapely.Point]) -> SawStretch:

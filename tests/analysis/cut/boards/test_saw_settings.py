@@ -85,3 +85,20 @@ def test_a_corner_narrower_than_thirty_degrees_is_told(high: float, told: bool) 
     pattern = replace(board(), outline=tip, other_outline=tip, cutouts=(), bevels=(), marks=())
     assert ([letter for letter, _ in narrow_corners(pattern)] == ["B"]) == told
     assert any("Corner B is 27°" in words(each) for each in edge_cautions(pattern, ())) == told
+
+
+@pytest.mark.example
+def test_where_an_edge_turns_faster_than_a_saw_is_set_it_is_planed() -> None:
+    """From 19 to 28 degrees in steps of 20 mm: one stretch, sawn at 19 and planed; a short rest joins what is alike."""
+    place = {at: (0.2 + 0.1 * at, 0.3 * at) for at in (0.0, 0.3, 0.4, 0.46, 0.52, 0.58, 0.8, 1.0)}
+    angles = dict(zip(place, (14.0, 14.0, 19.0, 23.0, 28.0, 32.0, 37.0, 37.0), strict=True))
+    bevels = tuple(Bevel(at=at, along=k, angle=angles[k], against="hull", edge="hull") for k, at in place.items())
+    rows = saw_rows(pattern := replace(board(), bevels=bevels, marks=()), saw_stretches(pattern), "mm")[1:-1]
+    assert [row[2] for row in rows] == ["14", "19, then plane", "32", "37"]
+    assert rows[1][4] == "71 to 62"
+    near = {0.0: 14.0, 0.5: 14.0, 0.95: 17.0, 1.0: 17.0}
+    bevels = tuple(
+        Bevel(at=(0.2 + 0.1 * k, 0.3 * k), along=k, angle=angle, against="hull", edge="hull") for k, angle in near.items()
+    )
+    rows = saw_rows(pattern := replace(board(), bevels=bevels, marks=()), saw_stretches(pattern), "mm")[1:-1]
+    assert [row[:3] for row in rows] == [["B", "C", "14 to 17"]]
