@@ -103,9 +103,9 @@ def _question(
         to.refuse_loss([scene, read.hull.file])
     if stage is not None:
         from sketcher.analysis.evaluate import hull_form
-        from sketcher.analysis.staging import scene_after
+        from sketcher.analysis.staging import staged_scene
 
-        read = scene_after(read, stage, hull_form(read.hull))
+        read = staged_scene(read, stage, hull_form(read.hull))
     ranges = tuple(number_range(read, asked) for asked in move)
     return Question(read, ranges, (holed,) if holed else ())
 

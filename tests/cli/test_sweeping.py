@@ -63,3 +63,12 @@ def test_what_cannot_be_swept_is_refused_in_words(
     text = capsys.readouterr().err
     assert said in text
     assert len(text.splitlines()) <= 3
+
+
+@pytest.mark.example
+def test_what_is_swept_after_a_step_is_called_by_it(scene: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """After the first step; as she is today the bulkhead that is planned cannot be moved."""
+    assert main(["sweep", scene, "--move", "collision.at=900:1000:100", "--stage", "1"]) == 0
+    assert capsys.readouterr().out.splitlines()[0].endswith(", after stage 1")
+    assert main(["sweep", scene, "--move", "collision.at=900:1000:100", "--stage", "0"]) == 2
+    assert "nothing here is called 'collision'" in capsys.readouterr().err
