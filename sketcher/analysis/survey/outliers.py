@@ -38,6 +38,9 @@ POINTS_LIMIT = 800
 _STATION_OVER_POINT = 1.5
 """[standard errors] by which a whole station's place must explain more than its best single point does."""
 
+_TRIED = 8
+"""Points that explain the residuals best, for each of which it is asked how rough the rest is without it."""
+
 _RIVAL = 0.8
 """[standard errors] a point that explains the residuals nearly as well as the best one, by less than this, is named with it."""
 
@@ -98,10 +101,9 @@ def judge(hull: Hull) -> Judgement:
         missed = missed_marks(points, marks)
         marks = [sorted({*mine, *(m.point for m in missed if m.station == j)}) for j, mine in enumerate(marks)]
     system = residual_system(_sections(hull, usable, points, marks), _distances(hull, usable))
-    scale = _roughness(system)
     return Judgement(
-        _slips(system, scale, usable),
-        tuple(_unjudged(system, scale, hull, usable)),
+        _slips(system, usable),
+        tuple(_unjudged(system, _roughness(system, []), hull, usable)),
         tuple(MissedMark(usable[m.station], m.point, m.turn, usable[m.beside]) for m in missed),
     )
 
@@ -142,21 +144,33 @@ def _distances(hull: Hull, usable: list[int]) -> tuple[Distance, ...]:
     )
 
 
-def _roughness(system: System) -> float:
-    """How many times rougher than a tape's error the whole set is, at least 1: a rough hull must not drown in findings."""
-    sizes, spreads = system.estimates([])
+def _roughness(system: System, known: list[int]) -> float:
+    """How many times rougher than a tape's error the set is but for the slips known, at least 1.
+
+    A rough hull must not drown in findings; but a great slip at one of few stations roughens all that is told by its neighbours.
+    """
+    sizes, spreads = system.estimates(known)
     sure = np.isfinite(spreads)
     return max(1.0, 1.4826 * float(np.median(np.abs(sizes[sure] / spreads[sure])))) if sure.any() else 1.0
 
 
-def _slips(system: System, scale: float, usable: list[int]) -> tuple[Slip, ...]:
+def _roughnesses(system: System, known: list[int], surety: Floats) -> Floats:
+    """(s,) how rough the set is but for each shift that may be a slip, and for those known."""
+    scales = np.full(len(surety), _roughness(system, known))
+    for k in np.argsort(-surety)[:_TRIED].tolist():
+        if surety[k] > FOUND_AT and scales[k] > 1.0:
+            scales[k] = min(scales[k], _roughness(system, [*known, k]))
+    return scales
+
+
+def _slips(system: System, usable: list[int]) -> tuple[Slip, ...]:
     """Slips one after the other, the surest first; sizes are then taken with all the others left free."""
     known: list[int] = []
     rivals: list[tuple[tuple[int, int], ...]] = []
     whole = np.array([shift.point is None for shift in system.shifts])
     while len(known) < SLIPS_LIMIT:
         sizes, spreads = system.estimates(known)
-        spreads = spreads * scale
+        spreads = spreads * _roughnesses(system, known, np.abs(sizes) / spreads)
         spoken_for = {(system.shifts[k].station, system.shifts[k].point) for k in known}
         free = np.array([(s.station, s.point) not in spoken_for for s in system.shifts]) & (spreads <= _CONSIDERED * JUDGED_UP_TO)
         surety = np.where(free, np.abs(sizes) / np.where(free, spreads, 1.0), 0.0) - _STATION_OVER_POINT * whole
@@ -169,6 +183,7 @@ def _slips(system: System, scale: float, usable: list[int]) -> tuple[Slip, ...]:
         places = {(usable[s.station], s.point) for s in near if s.point is not None} - {(usable[mine.station], mine.point)}
         rivals.append(tuple(sorted(places)))
     slips = []
+    scale = _roughness(system, known)
     for k, others in zip(known, rivals, strict=True):
         sizes, spreads = system.estimates([other for other in known if other != k])
         shift = system.shifts[k]

@@ -68,6 +68,19 @@ def test_a_slip_is_found_in_95_of_100_trials_and_put_right(square: float | None)
 
 @pytest.mark.property
 @pytest.mark.slow
+@pytest.mark.parametrize("name", ["quillet-21", "pellwick-30"])
+def test_a_slip_of_five_inches_at_one_of_eight_stations_is_named_first(name: str) -> None:
+    """A 2 read as a 7 in inches: it roughens all about it, and is named for all that, in 8 of 10 places between the ends."""
+    full = demo_hull(name)
+    hull = replace(full, stations=tuple(full.stations[round(k * (len(full.stations) - 1) / 7)] for k in range(8)))
+    places = [(j, k) for j in range(1, 7) for k in range(1, len(hull.stations[j].points) - 1)]
+    first = [judge(slipped(hull, j, k, 0, 0.127)).slips[:1] for j, k in places]
+    named = [bool(slips) and (slips[0].station, slips[0].point) == place for slips, place in zip(first, places, strict=True)]
+    assert sum(named) >= 0.8 * len(named)
+
+
+@pytest.mark.property
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMOS)
 def test_a_slip_on_keel_or_sheer_is_found_or_the_number_listed(name: str) -> None:
     """At keel and sheer and where a knuckle ends, a slip of 50 mm is found in 24 of 25 trials or listed as beyond judgement."""

@@ -77,7 +77,8 @@ def _doubtful(now: HullState) -> Markup | None:
     items += [_corner(finding, now.hull) for finding in judged.findings if finding.code == "knuckle-not-marked"]
     unseen = [tag("p", message(finding, now.hull.units)) for finding in judged.findings if finding.code == "not-judged"]
     more = tag("details", tag("summary", "What nobody could judge"), *unseen, data_key="unjudged") if unseen else None
-    said = [tag("p", "No number stands out.", class_="small")] if not items else [tag("ul", *items)]
+    none = "No number stands out of those that could be judged." if unseen else "No number stands out."
+    said = [tag("p", none, class_="small")] if not items else [tag("ul", *items)]
     return tag("section", tag("h2", "Doubtful numbers"), *said, more, aria_live="polite", class_="doubtful", data_key="doubtful")
 
 
