@@ -26,6 +26,11 @@ R = TypeVar("R")
 LONGEST_WAIT = 0.5
 """Seconds: a signal is heard at the latest when a wait ends, where a system does not break it off."""
 
+LONGEST_STAGING = 0.05
+"""Seconds that a caller waits for shapes to be on the stage: several times what a step of a drag needs. A first picture, with
+its window, takes longer, and the rest of the page is not kept waiting for it.
+"""
+
 
 def probe_opengl() -> str:
     """Whether this machine can draw: nothing if it can, else why not and what to do."""
@@ -99,13 +104,13 @@ class Painter:
     def begin(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> Future[Picture | None]:
         """The picture once it is drawn, nothing where none can be; fine: smooth edges, for a picture that stays.
 
-        Comes back when all is on the stage, and only drawing is left.
+        Comes back when all is on the stage, and only drawing is left; sooner where that takes long.
         """
         if self.problem:
             return nothing()
         staged = threading.Event()
         drawing: Future[Picture | None] = self.thread.submit(_picture, boat, camera, size, fine, staged)
-        staged.wait(LONGEST_WAIT)
+        staged.wait(LONGEST_STAGING)
         return drawing
 
     def large(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels | None:

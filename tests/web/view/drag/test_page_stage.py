@@ -209,3 +209,19 @@ def test_a_painter_nobody_holds_closes_its_window_in_its_own_thread(monkeypatch:
     assert not stuck
     assert closed.get(timeout=60.0) == own
     assert closed.empty()
+
+
+@pytest.mark.example
+def test_a_painter_that_is_busy_keeps_nobody_waiting() -> None:
+    """What asks for a picture goes on, and gets it when it is drawn."""
+    require_opengl()
+    boat = boat_shapes(demo("quillet-forepeak"), Look(), None)
+    camera = framed("quarter", boat.shapes.strokes["sheer/port"].points, SIZE)
+    able: Future[str] = Future()
+    able.set_result("")
+    painter, go_on = Painter(able), threading.Event()
+    painter.thread.submit(go_on.wait)
+    drawing = painter.begin(boat, camera, SIZE, False)
+    assert not drawing.done()
+    go_on.set()
+    assert drawing.result() is not None
