@@ -288,15 +288,18 @@ def _label(
     grain = ["", ""] if pattern.grain is not None else []
     lettering = None
     # `fit` tries a few sizes about its own largest: paper is scaled so that this is the size wanted here.
-    for share in (*((1.5,) if placing.scale != 1.0 else ()), 1.0, 0.6, 0.35):
+    # A small drawing stands under a heading that says as much: better no words than some over an edge, or too small to read.
+    small = placing.scale != 1.0
+    for said, share in [*((lines, 1.5),) * small, (lines, 1.0), (lines, 0.6), ([] if small else lines, 0.35)]:
         ratio = 3.0 / (size * share)
         free = shapely.difference(pattern.blank.buffer(-size * 0.8 / k), _drawn_on(pattern, size / k))
         free = shapely.transform(free, lambda flat: flat * k + np.array(placing.origin))
         clear = shapely.difference(free, shapely.union_all(taken))
         paper = shapely.transform(clear, lambda flat, by=ratio: flat * by)
-        lettering = fit(outline_polygons(paper), [*lines, *grain])
+        lettering = fit(outline_polygons(paper), [*said, *grain] or [""])
         if lettering is not None:
             break
+    lines = said
     if lettering is None:
         spot = placing.spot(*pattern.blank.representative_point().coords[0])
         (x, y), height = spot, size

@@ -62,3 +62,17 @@ def test_a_board_that_is_no_plank_is_drawn_whole() -> None:
     """600 by 300 mm on 174 mm of paper, 38 of them for its sizes: 1 to 5."""
     _, said, _ = in_lengths(board(), WIDTH, HEIGHT, "mm")
     assert said == "1 : 5"
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(("wide", "labelled"), [(0.15, False), (0.6, True)])
+def test_a_small_drawings_name_lies_on_its_board_or_is_left_to_the_heading(wide: float, labelled: bool) -> None:
+    """On a pointed board 600 mm high a name has room where it is wide enough; else none is written over its edge."""
+    area = shapely.Polygon([(0.0, 0.0), (wide, 0.6), (0.0, 0.6)])
+    corners = tuple(zip("ABC", ((0.0, 0.0), (wide, 0.6), (0.0, 0.6)), strict=True))
+    tip = replace(plank(wide, 0.6), outline=area, other_outline=area, blank=area, corners=corners)
+    items, _, _ = in_lengths(tip, WIDTH / 2, 110.0, "mm")
+    (outline,) = [shapely.Polygon(item.points) for item in items if not isinstance(item, Words) and item.layer == "outline"]
+    names = [ground(item) for item in items if isinstance(item, Words) and item.layer == "label"]
+    assert bool(names) == labelled
+    assert all(outline.contains(name) for name in names)
