@@ -153,7 +153,8 @@ def _overlap(one, other) -> float:  # type: ignore[no-untyped-def]
 def higher_limits_open_nothing(scene: Scene, layout: Layout, resolution: float) -> None:
     """From no limit at all upwards no two spaces become one, and where there are more a gap is told.
 
-    A space no larger than what is closed about it may end as part of the gap.
+    A space no larger than what is closed about it may end as part of the gap, or be given back where less than 0.1 litre of it
+    would be left.
     """
     before: Layout | None = None
     for limit in (0.0, 0.002, 0.01, 0.02, 0.03):
@@ -163,7 +164,8 @@ def higher_limits_open_nothing(scene: Scene, layout: Layout, resolution: float) 
             meshes = [space.mesh for space in found.compartments]
             homes = [home_of(np.array(point_inside(space)), meshes) for space in before.compartments]
             gone = [space for space, home in zip(before.compartments, homes, strict=True) if home < 0]
-            kept = [home for home in homes if home >= 0]
+            large = [space.volume > MAY_BE_GAP for space in before.compartments]
+            kept = [home for home, counts in zip(homes, large, strict=True) if home >= 0 and counts]
             if len(set(kept)) < len(kept) or any(space.volume > MAY_BE_GAP for space in gone):
                 raise BrokenPromiseError("limit opens", f"{were} spaces, {count} with {limit * 1000:g} mm")
         if before is not None and count > were and not any(each.kind == "gap" for each in found.flow_paths):
