@@ -35,7 +35,7 @@ def report_with_bands(evaluation: Evaluation, units: str | None, sources: bool) 
     with _every_core(evaluation) as executor:
         known = how_known(evaluation, cases, figure_values, holed="singles", executor=executor)
         more = how_sure(known, evaluation, units or evaluation.scene.units, executor)
-    told = (*cases, *struck_cases(*boat))
+    told = (*cases, *struck_cases(*boat, cases))
     return report(with_flooding(evaluation, cases), units, told, sources, certainty(known), more)
 
 

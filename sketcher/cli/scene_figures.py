@@ -90,7 +90,7 @@ def report_command(
 
         boat = evaluation.layout, evaluation.water, evaluation.floating
         cases = single_cases(*boat)
-        put(report(with_flooding(evaluation, cases), units, (*cases, *struck_cases(*boat)), sources), to)
+        put(report(with_flooding(evaluation, cases), units, (*cases, *struck_cases(*boat, cases)), sources), to)
     return DONE
 
 

@@ -71,9 +71,16 @@ def resting_cases(layout: Layout, water: WaterPlane | None, afloat: Floating, *,
     return _cases(layout, water, afloat, sets, None, None, LID_MARGIN, "rest")
 
 
-def struck_cases(layout: Layout, water: WaterPlane | None, afloat: Floating) -> tuple[FloodingCase, ...]:
-    """The two spaces either side of each bulkhead holed together, as by a blow where it stands: only how she rests."""
-    return _cases(layout, water, afloat, list(struck_at(layout)), None, None, LID_MARGIN, "rest")
+def struck_cases(
+    layout: Layout, water: WaterPlane | None, afloat: Floating, singles: Sequence[FloodingCase]
+) -> tuple[FloodingCase, ...]:
+    """The two spaces either side of each bulkhead holed together, as by a blow where it stands: only how she rests.
+
+    singles: each space holed by itself; what she founders by alone is in none of the pairs.
+    """
+    lost = {case.holed[0] for case in singles if case.verdict == "founders"}
+    sets = [names for names in struck_at(layout) if not lost & set(names)]
+    return _cases(layout, water, afloat, sets, None, None, LID_MARGIN, "rest")
 
 
 def struck_at(layout: Layout) -> dict[tuple[str, ...], str]:

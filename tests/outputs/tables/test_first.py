@@ -131,7 +131,10 @@ def test_a_blow_on_a_bulkhead_is_told_with_both_its_sides() -> None:
     """Of the first demo, by the collision bulkhead, in a line of its own; the main one is not: she is lost by its after side."""
     dry = demo("marram-forepeak")
     boat = dry.layout, dry.water, dry.floating
-    told = if_holed(dry, (*single_cases(*boat), *struck_cases(*boat)), "mm")
+    singles = single_cases(*boat)
+    both = struck_cases(*boat, singles)
+    assert len(both) == 2
+    told = if_holed(dry, (*singles, *both), "mm")
     struck = [line for line in told if line.startswith("Struck at")]
     assert struck == [
         "Struck at collision, chain locker and fore cabin fill together: she founders: all that still displaces water cannot "
