@@ -21,7 +21,7 @@ from sketcher.outputs.scene3d.objects import NEAR_HALF, Appearance, CutAway, Obj
 from sketcher.outputs.tables.comparison import Comparison
 from sketcher.outputs.tables.sure.certainty import Certainty
 from sketcher.web.curves_state import NO_CURVES, CurvesState
-from sketcher.web.typed_state import FieldRow, GapRow, HullState
+from sketcher.web.typed_state import BoardDoubt, FieldRow, GapRow, HullState
 
 Corner = Literal["right", "left", "high right", "high left"]
 """Where in the picture the figures of a drag stand: low at its right or left, or high there."""
@@ -112,7 +112,7 @@ class Boards:
 
     joints: those that the scene states, else those that were found; findings: what is weak about them. parts: each board as it
     is cut and how it goes below; None while the panel moves and this is not worked out yet. planned: whether it is cut at all.
-    gaps: where they are read round its boards, and what was.
+    gaps: where they are read round its boards, and what was; doubts: how sure each board's edge is by them.
     """
 
     panel: ObjectRef
@@ -123,6 +123,7 @@ class Boards:
     parts: tuple[tuple[Pattern, Passage], ...] | None
     planned: bool
     gaps: tuple[GapRow, ...] = ()
+    doubts: tuple[BoardDoubt, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -109,3 +109,18 @@ class GapRow:
     planned: float
     read: float | None = None
     moved: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardDoubt:
+    """Where a board's edge is known worst by `count` gaps: at, right and up, within so much [m], 19 times in 20.
+
+    read: whether they have been read, else they are those to read first. then: the number of the gap to read next, None: none.
+    """
+
+    board: str
+    count: int
+    at: tuple[float, float]
+    within: float
+    read: bool
+    then: int | None

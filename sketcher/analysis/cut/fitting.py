@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 import shapely
@@ -13,20 +14,28 @@ from sketcher.analysis.cut.boards.corners import corners_and_diagonals
 from sketcher.analysis.cut.fits import Fit
 from sketcher.analysis.cut.outlines import LEAST_SLANT
 from sketcher.analysis.cut.results import Bevel, Pattern
-from sketcher.analysis.cut.skin_shift import Seen, edge_places, most_telling, skin_shift
+from sketcher.analysis.cut.skin_shift import EdgePlaces, Seen, doubts, edge_places, most_telling, skin_shift
 from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.hull.form import HullForm
 from sketcher.geometry.flat.regions import largest
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.vectors import triple
 from sketcher.model.cutting import GapReading, PartReadings
 
-ENOUGH = 0.0014
-"""[m] Nothing more is read once the skin is known so well everywhere, one standard error: the worst place is then 3 mm off."""
+ENOUGH = 0.0011
+"""[m] Nothing more is read once the skin is known so well everywhere, one standard error: 3 mm are 2.7 of them."""
 
 MOST_READ = 24
 """Gaps read along shell or deck round one board: more nobody reads with care."""
+
+FIRST_READ = 12
+"""Gaps of these, the most telling, that are read where time is short."""
+
+_NEXT = 0.3
+"""[m] Bevels of one edge follow each other no further apart."""
+_CLOSE = 0.025
+"""[m] Places that may be read follow each other about so closely, so that a small lid has enough of them."""
 
 MOST_OFF = 0.025
 """[m] A reading that is further from what was planned is not followed: it is misread, or the hull is measured anew there."""
@@ -39,23 +48,99 @@ FURTHEST = 0.300
 
 
 def reading_points(pattern: Pattern, most: int = MOST_READ) -> list[Bevel]:
-    """The places on a board's edge where its gap is read, in their order round it: at most so many to the shell and to the deck.
+    """The places on a board's edge where its gap is read, at most so many to the shell and to the deck, the most telling first.
 
     They are those by which the skin is known best all along the edge once they are read, corners above all.
     """
-    if pattern.outline.is_empty:
-        return []
-    kind = np.array([KINDS.index(bevel.edge) if bevel.edge in KINDS else -1 for bevel in pattern.bevels])
-    out = np.array([_out_at(pattern.outline.exterior, bevel.along) for bevel in pattern.bevels]).reshape(-1, 2)
-    places = edge_places(pattern.frame, np.array([bevel.at for bevel in pattern.bevels]).reshape(-1, 2), out, kind)
+    rim = _ReadRim.of(pattern)
     picked: list[int] = []
-    for number in range(len(KINDS)):
-        mine = np.flatnonzero(kind == number)
-        slant = np.cos(np.radians([pattern.bevels[k].angle for k in mine.tolist()]))
-        only = replace(places, piece=np.where(kind == number, places.piece, -1))
-        telling = most_telling(only, Seen(mine, out[mine] * slant[:, None]), ENOUGH, most) if len(mine) else ()
+    for kind in range(len(KINDS)):
+        mine = np.flatnonzero(rim.kind == kind)
+        telling = most_telling(rim.only(kind), rim.seen(mine), ENOUGH, most) if len(mine) else ()
         picked += mine[list(telling)].tolist()
-    return [pattern.bevels[k] for k in sorted(picked)]
+    return [rim.bevels[k] for k in picked]
+
+
+def least_sure(pattern: Pattern, read: Sequence[tuple[str, tuple[float, float]]]) -> EdgeDoubt | None:
+    """Where a board's edge is known worst once gaps were read to hull or deck at such places; None where none is read at all."""
+    rim = _ReadRim.of(pattern)
+    worst: EdgeDoubt | None = None
+    for kind, name in enumerate(KINDS):
+        mine = np.flatnonzero(rim.kind == kind)
+        at = [place for to, place in read if to == name]
+        if not len(mine) or not at:
+            continue
+        away = np.hypot(*(np.array(at)[:, None] - rim.at[mine][None]).T).T
+        left = doubts(rim.only(kind), rim.seen(mine[np.argmin(away, axis=1)]))
+        k = int(np.argmax(left))
+        if worst is None or left[k] > worst.error:
+            worst = EdgeDoubt((float(rim.at[k, 0]), float(rim.at[k, 1])), float(left[k]))
+    return worst
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeDoubt:
+    """A place of a board, right and up as on its pattern, and to what its edge is known there, one standard error [m]."""
+
+    at: tuple[float, float]
+    error: float
+
+    @property
+    def within(self) -> float:
+        """[m] 19 times in 20."""
+        return 1.96 * self.error
+
+
+Told = TypeVar("Told")
+
+
+def first_of(places: Sequence[Told], to: Callable[[Told], str]) -> list[Told]:
+    """Those of a board's places, the most telling first, that are read where time is short. to: hull or deck."""
+    return [each for kind in KINDS for each in [one for one in places if to(one) == kind][:FIRST_READ]]
+
+
+@dataclass(frozen=True, eq=False)
+class _ReadRim:
+    """The places (k,) round a board's drawn face at which its gap may be read. kind: what each is along, by KINDS, else -1."""
+
+    bevels: Sequence[Bevel]
+    places: EdgePlaces
+    kind: Ints
+
+    @classmethod
+    def of(cls, pattern: Pattern) -> _ReadRim:
+        bevels = [] if pattern.outline.is_empty else list(_closely(pattern))
+        kind = np.array([KINDS.index(bevel.edge) if bevel.edge in KINDS else -1 for bevel in bevels], dtype=np.int64)
+        out = np.array([_out_at(pattern.outline.exterior, bevel.along) for bevel in bevels]).reshape(-1, 2)
+        at = np.array([bevel.at for bevel in bevels]).reshape(-1, 2)
+        return cls(bevels, edge_places(pattern.frame, at, out, kind), kind)
+
+    @property
+    def at(self) -> Floats:
+        return np.array([bevel.at for bevel in self.bevels]).reshape(-1, 2)
+
+    def only(self, kind: int) -> EdgePlaces:
+        """The places, those along anything else set aside."""
+        return replace(self.places, piece=np.where(self.kind == kind, self.places.piece, -1))
+
+    def seen(self, numbers: Ints) -> Seen:
+        """What is seen of the skin's shift in gaps read at such places."""
+        slant = np.cos(np.radians([self.bevels[k].angle for k in numbers.tolist()]))
+        return Seen(numbers, self.places.out[numbers] * slant[:, None])
+
+
+def _closely(pattern: Pattern) -> Iterator[Bevel]:
+    """The bevels, and more between those that follow each other along shell or deck."""
+    rim = pattern.outline.exterior
+    for bevel, after in zip(pattern.bevels, (*pattern.bevels[1:], *pattern.bevels[:1]), strict=True):
+        yield bevel
+        way = (after.along - bevel.along) % rim.length
+        if bevel.edge not in KINDS or after.edge != bevel.edge or after.against != bevel.against or way > _NEXT:
+            continue
+        for share in np.linspace(0.0, 1.0, max(1, round(way / _CLOSE)) + 1)[1:-1].tolist():
+            along = (bevel.along + share * way) % rim.length
+            (x, y) = rim.interpolate(along).coords[0]
+            yield replace(bevel, at=(x, y), along=along, angle=bevel.angle + share * (after.angle - bevel.angle))
 
 
 def _out_at(rim: shapely.LinearRing, along: float) -> Floats:

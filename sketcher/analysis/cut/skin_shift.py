@@ -37,8 +37,8 @@ _UNLIKELY = 1e-3
 OPPOSITE = 0.05
 """[m] What lies so near to a place's mirror image is opposite to it."""
 
-APART = 0.05
-"""[m] Nobody reads two gaps nearer to each other."""
+APART = 0.02
+"""[m] A gap read nearer to another tells nothing that is its own: the same stick is held against the same bump."""
 
 SHARPEST = 0.25
 """[1] Cosine of half the turn of a corner, below which its doubt counts no more."""
@@ -186,6 +186,23 @@ def most_telling(places: EdgePlaces, candidates: Seen, enough: float, most: int)
         shared = doubt[:, len(on) + best]
         doubt = doubt - np.outer(shared, shared) / (shared[len(on) + best] + READING_ERROR**2)
     return picked
+
+
+def doubts(places: EdgePlaces, seen: Seen) -> Floats:
+    """To what (k,) [m] the edge is known at each place once so much was read, one standard error; 0 where it runs along nothing.
+
+    At a corner it is that of the corner, which goes further than its edges. This is what is left to any estimate by readings
+    with such errors, of a skin that shifts as is expected before anything is read.
+    """
+    found = np.zeros(len(places.along))
+    on = np.flatnonzero(places.piece >= 0)
+    out = Seen(on, places.out[on])
+    own, read, shared = (
+        LIKELY_SIZE**2 * _covariance(places, *pair, LIKELY_LENGTH, ALIKE[1]) for pair in ((out, out), (seen, seen), (out, seen))
+    )
+    told = np.linalg.solve(read + READING_ERROR**2 * np.eye(len(read)), shared.T)
+    found[on] = np.sqrt(np.maximum(np.diag(own) - np.einsum("ij,ji->i", shared, told), 0.0)) * _at_corners(places)[on]
+    return found
 
 
 def _at_corners(places: EdgePlaces) -> Floats:

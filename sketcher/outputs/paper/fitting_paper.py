@@ -9,7 +9,7 @@ from itertools import islice
 import shapely
 
 from sketcher.analysis.cut.boards.nesting import WIDER_GAP
-from sketcher.analysis.cut.fitting import more_putty, reading_points
+from sketcher.analysis.cut.fitting import FIRST_READ, first_of, least_sure, more_putty, reading_points
 from sketcher.analysis.cut.results import Bevel, Pattern
 from sketcher.model.cutting import PartReadings
 from sketcher.model.scene import Scene
@@ -111,6 +111,8 @@ def finely(metres: float, units: str) -> str:
 def _readings(pages: Pages, pattern: Pattern, points: Sequence[Bevel], units: str, title: str = "") -> None:
     if title:
         pages.text(title, BODY, bold=True)
+    if sure := _sureness(pattern, points, units):
+        pages.text(sure)
     items, height = _sketch(pattern, points)
     rows = [
         [str(k), f"{marked(each.at[0], units)}, {marked(each.at[1], units)}", each.against, "", ""]
@@ -118,6 +120,20 @@ def _readings(pages: Pages, pattern: Pattern, points: Sequence[Bevel], units: st
     ]
     head = ["point", "right, up", "gap to", f"{pattern.drawn_face} face", f"{pattern.other_face} face"]
     pages.beside(_SKETCH, items, height, partial(pages.table, head, rows, "><<<<", BODY, wide=True))
+
+
+def _sureness(pattern: Pattern, points: Sequence[Bevel], units: str) -> str:
+    """To what a board's edge is known once its most telling gaps are read, and once all are, and where worst."""
+    first = first_of(points, lambda each: each.edge)
+    worst, left = (least_sure(pattern, [(each.edge, each.at) for each in some]) for some in (first, points))
+    if worst is None or left is None:
+        return ""
+    place = ", ".join(marked(value, units) for value in worst.at)
+    more = "" if len(first) == len(points) else f"; all {len(points)} within {finely(left.within, units)}"
+    return (
+        f"In the order of what they tell. Read to 2 mm, the first {FIRST_READ} to each leave the edge known within "
+        f"{finely(worst.within, units)} (19 times in 20) where it is known worst, at {place}{more}."
+    )
 
 
 def _sketch(pattern: Pattern, points: Sequence[Bevel]) -> tuple[list[Item], float]:

@@ -12,7 +12,7 @@ from sketcher.model.units import format_length
 from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
 from sketcher.outputs.wording.sentences import capitalized, message, words
 from sketcher.web.state import Boards, PageState
-from sketcher.web.typed_state import GapRow
+from sketcher.web.typed_state import BoardDoubt, GapRow
 from sketcher.web.ui.html import Markup, button, join, tag
 
 DIRECTION_WORDS: dict[JointDirection, str] = {"aft": "aft", "off_centre": "off centre", "height": "up"}
@@ -85,7 +85,21 @@ def _gaps_of(now: Boards, board: str, rows: Sequence[GapRow], units: str) -> Mar
     if any(row.to == "hull" for row in read):
         why = "Her stations' points near by move to where the skin was found; the board is then planned by her"
         correct = button("Correct the hull by these", "hull_by_gaps", data_board=board, class_="plain", title=why)
-    return tag("div", name, table, tag("div", correct, class_="row") if correct else None, data_key=f"gaps/{board}")
+    sure = [tag("p", _sureness(each, units), class_="small") for each in now.doubts if each.board == board]
+    return tag("div", name, table, *sure, tag("div", correct, class_="row") if correct else None, data_key=f"gaps/{board}")
+
+
+def _sureness(doubt: BoardDoubt, units: str) -> str:
+    """To what the edge is known by the gaps of a board, where worst, and which to read next."""
+    place = f"{length(doubt.at[0], units)}, {length_with_unit(doubt.at[1], units)}"
+    within = length_with_unit(doubt.within, units)
+    if not doubt.read:
+        return (
+            f"In the order of what they tell. The first {doubt.count}, read to 2 mm, leave the edge known within {within} "
+            f"(19 times in 20) where it is known worst, at {place}; each further one for less."
+        )
+    then = f"Number {doubt.then} tells most of what is left." if doubt.then else "Read there once more, a little beside."
+    return f"Known worst at {place}: within {within}, 19 times in 20. {then}"
 
 
 def _gap(row: GapRow, units: str) -> Markup:

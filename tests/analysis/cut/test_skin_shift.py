@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from sketcher.analysis.cut import skin_shift as kriging
-from sketcher.analysis.cut.skin_shift import EdgePlaces, Seen, edge_places, most_telling, skin_shift
+from sketcher.analysis.cut.skin_shift import EdgePlaces, Seen, doubts, edge_places, most_telling, skin_shift
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.solid.section import Frame
 
@@ -63,6 +63,26 @@ def test_one_reading_spreads_as_its_covariance_says(monkeypatch: pytest.MonkeyPa
     matern = (1.0 + apart + apart**2 / 3.0) * np.exp(-apart)
     want = 0.008 * 1e-4 * (1.0 + matern) / (2e-4 + kriging.READING_ERROR**2)
     assert skin_shift(places, _seen(places, np.array([30])), np.array([0.008])) == pytest.approx(want, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_what_is_left_in_doubt_is_what_the_errors_come_to() -> None:
+    """One reading at a place: its prior's variance against the reading's; and drawn skins are off by that, all along.
+
+    400 skins drawn of the same covariance, read at eight places: the mean square off at each place, to a fifth.
+    """
+    places = _edge(step=0.1)
+    prior = 2.0 * kriging.LIKELY_SIZE**2
+    error = kriging.READING_ERROR**2
+    assert doubts(places, _seen(places, np.array([12])))[12] == pytest.approx((prior * error / (prior + error)) ** 0.5)
+    on, at = np.arange(len(places.along)), np.arange(1, 24, 3)
+    spread = kriging.LIKELY_SIZE**2 * kriging._covariance(places, _seen(places, on), _seen(places, on), 0.7, kriging.ALIKE[1])
+    rng = np.random.default_rng(3)
+    true = rng.multivariate_normal(np.zeros(len(on)), spread, 400)
+    read = true[:, at] + rng.normal(0.0, kriging.READING_ERROR, (400, len(at)))
+    weights = np.linalg.solve(spread[np.ix_(at, at)] + error * np.eye(len(at)), spread[at])
+    off = ((read @ weights - true) ** 2).mean(axis=0) ** 0.5
+    assert doubts(places, _seen(places, at)) == pytest.approx(off, rel=0.2)
 
 
 @pytest.mark.example

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import dist
 
-from sketcher.analysis.cut.fitting import reading_points, skin_read
+from sketcher.analysis.cut.fitting import first_of, least_sure, reading_points, skin_read
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.cut.skin_shift import READING_ERROR
@@ -17,7 +17,7 @@ from sketcher.model.edits.readings import MovedPoint, MovePoints, RecordReadings
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Scene
 from sketcher.web.state import Boards
-from sketcher.web.typed_state import GapRow
+from sketcher.web.typed_state import BoardDoubt, GapRow
 
 SAME_SPOT = 0.002
 """[m] A gap read so near to a place where one is asked for was read there."""
@@ -49,6 +49,18 @@ def gap_rows(scene: Scene, whole: Pattern, fitted: Pattern) -> Iterator[GapRow]:
             read=reading.gap,
             moved=moved.get(reading.at),
         )
+
+
+def board_doubts(wholes: Sequence[Pattern], rows: Sequence[GapRow]) -> Iterator[BoardDoubt]:
+    """How sure the edge of each board is by the gaps read of it, or would be by those that are read first."""
+    for whole in wholes:
+        mine = [row for row in rows if row.board == whole.name]
+        read = [row for row in mine if row.read is not None]
+        counted = read or first_of(mine, lambda row: row.to)
+        worst = least_sure(whole, [(row.to, row.at) for row in counted])
+        if worst is not None:
+            then = next((row.number for row in mine if row.read is None), None)
+            yield BoardDoubt(board=whole.name, count=len(counted), at=worst.at, within=worst.within, read=bool(read), then=then)
 
 
 def read_of_board(scene: Scene, board: str) -> PartReadings:

@@ -20,7 +20,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.model.cutting import Joints
 from sketcher.model.lookup import find
 from sketcher.outputs.scene3d.objects import ObjectRef
-from sketcher.web.logic.patterns.gap_readings import gap_rows
+from sketcher.web.logic.patterns.gap_readings import board_doubts, gap_rows
 from sketcher.web.logic.scene_objects import BLOCK_OF
 from sketcher.web.state import Boards
 from sketcher.web.typed_state import GapRow
@@ -55,6 +55,7 @@ def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> 
         parts=parts,
         planned=cut,
         gaps=gaps,
+        doubts=tuple(board_doubts(wholes, gaps)),
     )
 
 
