@@ -29,6 +29,8 @@ _SKETCH, _TALL = 62.0, 70.0
 _COLUMNS, _ROWS = 2, 7
 """Labels on a page."""
 
+_LEGIBLE = 3.6
+"""[mm] No number on a sketch stands nearer to a more telling one: the table says where its dot lies."""
 _PAD = 4.0
 _CUT = LineStyle(PENCIL, 0.15, (2.0, 2.0))
 _EDGE, _ARROW = LineStyle(INK, 0.3), LineStyle(INK, 0.6)
@@ -148,13 +150,16 @@ def _sketch(pattern: Pattern, points: Sequence[Bevel]) -> tuple[list[Item], floa
     area = pattern.outline if not pattern.outline.is_empty else pattern.blank
     items: list[Item] = [line(map(spot, ring.coords), _EDGE, "outline") for ring in (area.exterior, *area.interiors)]
     middle = spot(area.centroid.coords[0])
+    lettered: list[Spot] = []
     for k, each in enumerate(points, 1):
         x, y = spot(each.at)
         dot = tuple((x + a, y + b) for a, b in ((-0.7, 0.0), (0.0, -0.7), (0.7, 0.0), (0.0, 0.7)))
         items.append(FilledArea((dot,), ACCENT, None, "text"))
         away = max(shapely.Point(x, y).distance(shapely.Point(middle)), 1e-6)
         at = (x + 2.8 * (x - middle[0]) / away, y + 2.8 * (y - middle[1]) / away - 0.9)
-        items.append(Words(at, str(k), 2.4, ACCENT, "text", "middle", halo=True))
+        if all(shapely.Point(at).distance(shapely.Point(other)) >= _LEGIBLE for other in lettered):
+            lettered.append(at)
+            items.append(Words(at, str(k), 2.4, ACCENT, "text", "middle", halo=True))
     return items, scale * (north - south) + 2 * room
 
 

@@ -32,8 +32,13 @@ def typed(sketch: DrivenSketch, row: GapRow, text: str) -> None:
 
 
 def test_a_gap_typed_moves_the_edge_and_one_undo_takes_it_back(sketch: DrivenSketch) -> None:
-    """10 mm where 6 are planned: the edge goes out by some 4 mm, said beside it; emptied, all is as before."""
+    """10 mm where 6 are planned: the edge goes out by some 4 mm, said beside it; emptied, all is as before.
+
+    How sure the edge is by the first twelve to each is said before, and where worst by what was read after.
+    """
     before = shown(sketch)
+    (doubt,) = before.doubts
+    assert "In the order of what they tell. The first" in sketch.parts()["boards"]
     row = next(each for each in before.gaps if each.to == "hull")
     assert (row.planned, row.read, row.moved) == (0.006, None, None)
     typed(sketch, row, "10")
@@ -43,6 +48,9 @@ def test_a_gap_typed_moves_the_edge_and_one_undo_takes_it_back(sketch: DrivenSke
     assert read.moved is not None
     assert 0.002 < read.moved < 0.008
     assert after.wholes[0].area > before.wholes[0].area
+    assert (after.doubts[0].count, after.doubts[0].then) == (1, 2 if row.number == 1 else 1)
+    assert after.doubts[0].within > doubt.within
+    assert "Known worst at" in sketch.parts()["boards"]
     assert sketch.parts()["boards"].count('data-do="gap"') == len(after.gaps)
     sketch.ask("undo")
     assert shown(sketch).wholes[0].outline.equals(before.wholes[0].outline)
