@@ -281,6 +281,32 @@ def test_a_file_changed_elsewhere_is_asked_about_once_a_number_is_typed(served: 
     page.page.wait_for_selector("#bar .unsaved")
 
 
+@pytest.mark.property
+@pytest.mark.parametrize(
+    ("before", "after"), [("", "<small>gone</small>"), ("<small>why</small>", ""), ("<p>a</p>", "<small>b</small><p>c</p>")]
+)
+def test_what_is_half_typed_stays_as_the_page_is_drawn_anew(quillet: Watched, before: str, after: str) -> None:
+    """Whatever comes or goes before a number's table, and whatever it now says itself, the next digit follows the typed ones."""
+    row = '<table><tr><td><input type="text" data-do="hull_nothing" data-key="number" value="{}"></td></tr></table>'
+    quillet.page.evaluate(
+        "html => document.body.insertAdjacentHTML('beforeend', `<div id=tried><h3>Station</h3>${html}</div>`)",
+        before + row.format("34.5"),
+    )
+    number = "#tried input"
+    draw = (
+        "html => import('/static/morph.js').then(({morph}) => morph(document.getElementById('tried'), `<h3>Station</h3>${html}`))"
+    )
+    quillet.page.focus(number)
+    quillet.page.locator(number).select_text()
+    quillet.page.evaluate(draw, after + row.format("14.5"))
+    quillet.page.keyboard.type("46 5")
+    quillet.page.evaluate(draw, before + row.format("24.5"))
+    quillet.page.keyboard.type("/8")
+    typed = quillet.page.input_value(number)
+    quillet.page.evaluate("document.getElementById('tried').remove()")
+    assert typed == "46 5/8"
+
+
 @pytest.mark.example
 def test_a_new_scenes_file_is_called_as_the_scene_is(quillet: Watched) -> None:
     """Until its own name is typed, which then stays."""

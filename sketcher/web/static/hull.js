@@ -19,10 +19,11 @@ function keepGuess(box) {
   if (box.dataset.guess && box.value === (box.getAttribute("value") ?? "")) send({ do: "hull_set", field: box.dataset.field, value: box.value });
 }
 
-// What a key of the page changed in a number is told as what a keyboard typed would be; browsers tell only of the latter.
+// What was typed in a number is told, by which keys ever; browsers tell only of what differs from what stood there at first,
+// which the page may have changed meanwhile.
 function tellChange(box) {
-  if (!box.byPage) return;
-  box.byPage = false;
+  if (!box.typed || box.value === (box.getAttribute("value") ?? "")) return;
+  box.told = true;
   box.dispatchEvent(new Event("change", { bubbles: true }));
 }
 
@@ -49,7 +50,7 @@ function onKey(event) {
   else if (event.key === "ArrowDown" || event.key === "ArrowUp") beside(box, event.key === "ArrowDown" ? 1 : -1);
   else if (event.key.toLowerCase() === "y" && box.dataset.likely) {
     box.value = box.dataset.likely;
-    box.byPage = true;
+    box.typed = true;
     next(box);
   } else return;
   event.preventDefault();
@@ -61,7 +62,8 @@ function press(key) {
   if (!box?.matches(NUMBERS)) return;
   if (key === "next") return next(box);
   const [start, end] = [box.selectionStart, box.selectionEnd];
-  box.byPage = true;
+  box.typed = true;
+  box.told = false;
   if (key === "⌫") box.setRangeText("", start === end ? Math.max(start - 1, 0) : start, end, "end");
   else box.setRangeText({ space: " ", "−": "-" }[key] ?? key, start, end, "end");
 }

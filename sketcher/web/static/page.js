@@ -1,6 +1,6 @@
 // Joins the page together: the wire's turns become markup and a picture; what is clicked and typed becomes a message.
 
-import { morph } from "./morph.js";
+import { morph, say } from "./morph.js";
 import { begin, send } from "./wire.js";
 import { showUnderPointer, watchSize } from "./pointer.js";
 import { beginTyping, watchHull } from "./hull.js";
@@ -56,13 +56,21 @@ function showPart(name, text) {
   if (name === "page") return showPage(JSON.parse(text));
   const element = document.getElementById(name);
   if (!element) return undefined;
-  const held = element.contains(document.activeElement) && document.activeElement.dataset;
+  const field = element.contains(document.activeElement) && document.activeElement;
+  const held = field && { key: field.dataset.key, value: field.value, typed: field.typed };
   morph(element, text);
   if (name === "dialog") return showDialog(element.querySelector("dialog"));
   // What had the keyboard may be moved or gone: the nearest place that can have it takes over, so that no one starts from the top.
-  if (held && document.activeElement === document.body)
-    ((held.key && element.querySelector(`[data-key="${CSS.escape(held.key)}"]`)) ?? element.closest("[tabindex]") ?? canvas).focus({ preventScroll: true });
+  if (held && document.activeElement === document.body) handOver(held, element);
   return undefined;
+}
+
+function handOver(held, element) {
+  const place = held.key && element.querySelector(`[data-key="${CSS.escape(held.key)}"]`);
+  (place || element.closest("[tabindex]") || canvas).focus({ preventScroll: true });
+  if (!place || !place.matches("input[type=text]")) return;
+  if (held.typed) Object.assign(place, { value: held.value, typed: true });
+  else place.select();
 }
 
 // What had the keyboard before a dialog took it gets it back; of a menu, which has closed meanwhile, the button that opens it.
@@ -184,6 +192,9 @@ document.addEventListener("click", (event) => {
 document.addEventListener("change", (event) => {
   const element = event.target;
   if (!element.matches("[data-do]") || element.form?.dataset.do) return;
+  // What the page told by itself a browser tells once more when the field is left.
+  if (element.type === "text" && !element.typed && element.told && element.sent === element.value) return;
+  element.typed = false;
   const value = element.type === "checkbox" ? element.checked : element.value;
   element.sent = element.value;
   send(messageOf(element, { value }));
@@ -196,8 +207,14 @@ document.addEventListener("change", (event) => {
 // What was typed and taken stands as the scene writes it, also where it changed nothing and the field is not left.
 function showAsKept(field) {
   const said = field.getAttribute("value") ?? "";
-  if (field.sent === field.value && field.value !== said && field.ariaInvalid !== "true") field.value = said;
+  if (field.sent === field.value && field.value !== said && field.ariaInvalid !== "true" && !field.typed) say(field, said);
 }
+
+// What is typed belongs to the hand until it is told: by Enter, or when the field is left.
+document.addEventListener("input", ({ target }) => {
+  target.typed = true;
+  target.told = false;
+});
 
 document.addEventListener("input", (event) => {
   if (event.target.matches("input[type=range][data-do]")) send(messageOf(event.target, { value: event.target.value }));
@@ -214,8 +231,9 @@ document.addEventListener("input", ({ target }) => {
 // What was typed and refused goes when the field is left, once the sketch has had its say.
 const whyRefused = () => document.querySelector("#selected .refused")?.textContent;
 
-document.addEventListener("focusout", () => {
+document.addEventListener("focusout", ({ target }) => {
   const read = whyRefused();
+  target.typed = false;
   setTimeout(() => {
     if (read && read === whyRefused() && !document.activeElement.ariaInvalid) send({ do: "dismiss" });
     showTruth();
@@ -227,6 +245,7 @@ document.addEventListener("keydown", (event) => {
   if (!event.target.matches?.("input[type=text][data-do]")) return;
   if (event.key === "Escape") {
     event.target.value = event.target.getAttribute("value") ?? "";
+    event.target.typed = false;
     event.target.blur();
   }
 });
