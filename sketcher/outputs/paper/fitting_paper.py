@@ -11,6 +11,7 @@ import shapely
 from sketcher.analysis.cut.boards.nesting import WIDER_GAP
 from sketcher.analysis.cut.fitting import FIRST_READ, first_of, least_sure, more_putty, reading_points
 from sketcher.analysis.cut.results import Bevel, Pattern
+from sketcher.analysis.cut.skin_shift import READING_ERROR
 from sketcher.model.cutting import PartReadings
 from sketcher.model.scene import Scene
 from sketcher.model.units import format_length
@@ -25,6 +26,9 @@ from sketcher.outputs.wording.sentences import capitalized, words
 
 _SKETCH, _TALL = 62.0, 70.0
 """[mm] Width and height of the sketch that shows where the gaps of a board are read."""
+
+_READ_TO = READING_ERROR * 3**0.5
+"""[m] A gap lies no further than this from what is read, as its doubt is worked out by."""
 
 _COLUMNS, _ROWS = 2, 7
 """Labels on a page."""
@@ -133,8 +137,8 @@ def _sureness(pattern: Pattern, points: Sequence[Bevel], units: str) -> str:
     place = ", ".join(marked(value, units) for value in worst.at)
     more = "" if len(first) == len(points) else f"; all {len(points)} within {finely(left.within, units)}"
     return (
-        f"In the order of what they tell. Read to 2 mm, the first {FIRST_READ} to each leave the edge known within "
-        f"{finely(worst.within, units)} (19 times in 20) where it is known worst, at {place}{more}."
+        f"In the order of what they tell. Read to {length_with_unit(_READ_TO, units)}, the first {FIRST_READ} to each leave the "
+        f"edge known within {finely(worst.within, units)} (19 times in 20) where it is known worst, at {place}{more}."
     )
 
 

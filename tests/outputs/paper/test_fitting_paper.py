@@ -50,7 +50,7 @@ def test_the_sheet_of_gaps_has_a_row_to_write_in_for_each_point() -> None:
     pattern = _edged(0.05)
     gap_sheet(pages, [(3, pattern)], 0.006, "in")
     text = "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pages.pdf("gaps"))).pages)
-    assert "In the order of what they tell. Read to 2 mm, the first 12 to each leave" in " ".join(text.split())
+    assert "In the order of what they tell. Read to 1/16 in, the first 12 to each leave" in " ".join(text.split())
     assert "Planned: 1/4 in everywhere" in text
     assert "after face" in text
     assert "forward face" in text
