@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -39,19 +40,26 @@ def stage_plan(
 def _cut_in(scene: Scene, number: int, form: HullForm, evaluate: Callable[[Scene], Evaluation], watch: Watch | None) -> BuildPlan:
     there = scene_after(scene, number, form)
     there = replace(there, name=f"{scene.name}, {stage_name(scene, number)}")
-    return build_plan(as_it_stands(evaluate(there), standing_before(scene, number, there)), watch)
+    return build_plan(as_it_stands(evaluate(there), partial(standing_before, scene, number)), watch)
 
 
-def as_it_stands(evaluation: Evaluation, scene: Scene) -> Evaluation:
+def as_it_stands(evaluation: Evaluation, standing: Callable[[Scene], Scene]) -> Evaluation:
     """An evaluation with the same panels and openings, some of which stand already; what they weigh, and all figures, stay.
 
-    What stands is listed among the weights, so that she floats the same wherever that is worked out again.
+    What stands is listed among the weights, so that she floats the same wherever that is worked out again. The layout's scene
+    keeps what its contents weigh and what room they leave for water, which the file's own does not have.
     """
-    panels = {panel.name: panel for panel in scene.panels}
+    filled = standing(evaluation.layout.scene)
+    panels = {panel.name: panel for panel in filled.panels}
     shapes = tuple(replace(shape, panel=panels[shape.name]) for shape in evaluation.layout.panels)
-    there = replace(evaluation.layout, scene=scene, panels=shapes)
-    scene = replace(scene, weights=(*scene.weights, *_heavier(panel_weights(evaluation.layout), panel_weights(there))))
-    return replace(evaluation, scene=scene, layout=replace(there, scene=scene))
+    there = replace(evaluation.layout, scene=filled, panels=shapes)
+    before = tuple(_heavier(panel_weights(evaluation.layout), panel_weights(there)))
+    empty = standing(evaluation.scene)
+    return replace(
+        evaluation,
+        scene=replace(empty, weights=(*empty.weights, *before)),
+        layout=replace(there, scene=replace(filled, weights=(*filled.weights, *before))),
+    )
 
 
 def _heavier(one: Sequence[Weight], other: Sequence[Weight]) -> Iterator[Weight]:

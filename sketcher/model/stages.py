@@ -111,11 +111,14 @@ PLANNED = ("weights", "bottles", "chains", "foams", "tanks", "limits")
 
 
 def standing_before(scene: Scene, number: int, there: Scene) -> Scene:
-    """`there`, the scene after a stage, as that stage builds it: what earlier ones built stands, so only what is new is cut."""
+    """`there`, the scene after a stage, as that stage builds it: what earlier ones built stands, so only what is new is cut.
+
+    It may have more than the file states, as what contents weigh: that stays.
+    """
     stages = comes_with(scene)
 
     def standing(key: str, item: Any) -> Any:
-        new = stages[key, item.name] == number
+        new = stages.get((key, item.name)) == number
         if key == "openings":
             return replace(item, built=(item.built or "planned") if new else "already")
         if not new and getattr(item, "built", None) == "planned":

@@ -23,6 +23,10 @@ centre_of_gravity: {height: 350}
 stages: {1: this winter, 2: next year}
 partitions:
   post: {off_centre: 0, from: 1000, to: 1200, top: 160, thickness: 9, stage: 2}
+compartments:
+  hold: {at: [2000, 0, 200], use: chain}
+chains:
+  rode: {in: hold, length: 20000, size: 8, pipe: [2000, 0, 700], kg_per_m: 1.5}
 lids:
   shelf: {height: 400, from: 1000, to: 3188, span: [-400, 400], thickness: 9}
 sheets:
@@ -55,12 +59,12 @@ def test_what_earlier_sheets_leave_serves_the_next_stage() -> None:
 
 @pytest.mark.example
 def test_earlier_boards_stand_and_weigh() -> None:
-    """The shelf is not cut again, and she floats as she does with both aboard."""
+    """The shelf is not cut again, and she floats as she does with both boards and the chain, 20 m of 1.5 kg, aboard."""
     plan, whole = second(), evaluate(box_scene(SCENE))
     assert {panel.name: panel.built for panel in plan.evaluation.scene.panels} == {"post": "planned", "shelf": "already"}
     for kept, there in zip(moments(plan.evaluation.layout), moments(whole.layout), strict=True):
         assert kept == pytest.approx(there)
-    assert moments(whole.layout)[0] > 8.0
+    assert moments(whole.layout)[0] > 8.0 + 20.0 * 1.5
 
 
 @pytest.mark.example
