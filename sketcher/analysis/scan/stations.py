@@ -24,6 +24,8 @@ _EDGE_REACH = 0.15
 """[m] of girth by which keel and sheer are told, where points lie on one side alone."""
 _AT_END = 0.12
 """[m] So far forward of a section a knuckle may end, between two places at which it was fitted, and still be there."""
+_SAME = 0.01
+"""[m] Places nearer to each other than this are one."""
 _NO_NEARER = 0.05
 """[m] of girth between two points."""
 _STEPS = {"mm": 0.001, "cm": 0.001, "m": 0.001, "in": 0.0254 / 32, "ft": 0.0003048}
@@ -72,7 +74,7 @@ def measured_station(
     for number, stretch in enumerate(stretches):
         places += [_Place(rising[number - 1][1], skin.noise / 2, True)] if number else []
         places += _between(stretch)
-    places.append(_sheer_place(stretches[-1], lines.sheer))
+    places = _spaced([*places, _sheer_place(stretches[-1], lines.sheer)])
     error = max(_LEAST_ERROR, float(np.sqrt(np.mean([place.error**2 for place in places]))))
     return Station(
         at=rounded(cut.x + cut.lean * places[0].at[1] - float(zero[0]), units),
@@ -99,6 +101,18 @@ class _Stretch:
         place = self.cut.on_line(along)
         way = self.cut.on_line(min(along + reach, self.end)) - self.cut.on_line(max(along - reach, self.start))
         return section_face(self.skin, self.plane, place, way, self.low, self.high, reach, mirrored=self.start == 0.0)
+
+
+def _spaced(places: list[_Place]) -> list[_Place]:
+    """Places none of which lies on the one before: of two the knuckle stays, or the end."""
+    kept = places[:1]
+    for number, place in enumerate(places[1:], 1):
+        near = np.hypot(*np.subtract(place.at, kept[-1].at)) < _SAME
+        if near and (place.knuckle or number == len(places) - 1) and len(kept) > 1 and not kept[-1].knuckle:
+            kept[-1] = place
+        elif not near:
+            kept.append(place)
+    return kept
 
 
 def _met(knuckle: Knuckle, plane: PlaneAcross) -> Point2 | None:

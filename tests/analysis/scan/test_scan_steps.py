@@ -110,6 +110,9 @@ def test_a_station_has_the_prisms_corners(skin: Skin) -> None:
     assert station.points[0] == pytest.approx((0.0, 0.0), abs=0.003)
     assert station.points[knuckle - 1] == pytest.approx((0.6, 0.2), abs=0.003)
     assert station.points[-1] == pytest.approx((0.8, 1.0), abs=0.003)
+    short = SkinLines(_keel, tuple(knuckles), lambda _: 0.27)
+    low = measured_station(cuts[2], faces, short, None, np.zeros(3), "mm")
+    assert np.hypot(*np.diff(low.points, axis=0).T).min() > 0.01
     for y, z in station.points[1 : knuckle - 1]:
         assert abs(z - y / 3.0) * np.cos(np.arctan(1 / 3)) < 0.002
 
