@@ -30,6 +30,9 @@ _SKETCH, _TALL = 62.0, 70.0
 _READ_TO = READING_ERROR * 3**0.5
 """[m] A gap lies no further than this from what is read, as its doubt is worked out by."""
 
+_MOST_ROWS = 30
+"""Rows of a table beside a sketch: what stands beside something goes on one page."""
+
 _COLUMNS, _ROWS = 2, 7
 """Labels on a page."""
 
@@ -125,7 +128,9 @@ def _readings(pages: Pages, pattern: Pattern, points: Sequence[Bevel], units: st
         for k, each in enumerate(points, 1)
     ]
     head = ["point", "right, up", "gap to", f"{pattern.drawn_face} face", f"{pattern.other_face} face"]
-    pages.beside(_SKETCH, items, height, partial(pages.table, head, rows, "><<<<", BODY, wide=True))
+    for start in range(0, len(rows), _MOST_ROWS):
+        drawn, high = (items, height) if start == 0 else ([], 0.0)
+        pages.beside(_SKETCH, drawn, high, partial(pages.table, head, rows[start : start + _MOST_ROWS], "><<<<", BODY, wide=True))
 
 
 def _sureness(pattern: Pattern, points: Sequence[Bevel], units: str) -> str:

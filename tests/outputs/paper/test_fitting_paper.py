@@ -92,3 +92,15 @@ def test_what_was_read_stands_beside_what_was_planned() -> None:
     # The upper edge, 0.6 m, and both sides, 0.316 m each, 4 mm wider by 12 mm of thickness.
     assert abs(int(re.search(r"(\d+) ml", text)[1]) - 1e6 * 0.004 * 0.012 * (0.6 + 2 * 0.316)) < 4  # type: ignore[index]
     assert re.search(r"side: its edge, moved .* 6 mm 9 mm 3\.5 mm", text)
+
+
+@pytest.mark.example
+def test_more_gaps_than_a_page_has_lines_are_printed() -> None:
+    """Forty-two points in a sheet of American paper: each has its row, whatever page that comes on."""
+    pages = Pages("letter", "head", "foot")
+    pattern = _edged(0.05)
+    points = reading_points(pattern)
+    assert len(points) > 40
+    gap_sheet(pages, [(3, pattern)], 0.006, "mm")
+    text = "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pages.pdf("gaps"))).pages)
+    assert [k for k in range(1, len(points) + 1) if f"\n{k}\n" not in text] == []
