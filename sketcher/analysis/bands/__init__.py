@@ -17,7 +17,7 @@ Decided, and what would change it:
   of each is the same whether she is holed or not, so all boats that are looked at show what the directions miss of it.
 - What the directions miss, and what is not straight, is seen in boats that are remeasured at random, and is added to the band.
 - Measured (`tests/benchmarks/bands/bands_hold.py`): of 200 boats remeasured at random the bands hold in 91 to 98 of 100, for
-  eleven figures of each of three demo boats; `report --json --bands` takes 15 to 20 times the processor time of the report.
+  eleven figures of each of three demo boats; `report --json --bands` takes 14 to 20 times the processor time of the report.
 - A verdict with margins behind it (a length that is short, a lid over the water, a limit, how a space lies to the water, the flow
   path by which she is lost) is drawn from the spread of these; one without is counted in the boats remeasured. Would change: an
   evaluation that costs a tenth.
