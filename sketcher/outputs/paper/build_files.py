@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import re
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
@@ -81,7 +83,7 @@ def build_files(
             name = f"sheets/{_file_name(words(layout.sheet_name(number)))}"
             yield f"{name}.svg", as_svg(sheet).encode()
             yield f"{name}.dxf", sheet_dxf(layout, number, {each.name: each for each in plan.patterns}, unit, tool, tabs)
-    for name, text in tables(plan):
+    for name, text in tables(plan, unit):
         yield f"lists/{name}.csv", text.encode()
     yield from _solids(plan)
 
@@ -115,8 +117,43 @@ def _patterns(plan: BuildPlan, chosen: Sequence[Pattern], paper: PaperName, note
         yield f"patterns/{name}.dxf", as_dxf(drawing)
 
 
+_IN_LISTS = {"cm": (10.0, 2), "m": (1000.0, 4), "in": (25.4, 3), "ft": (304.8, 4)}
+"""Millimetres in a unit (an inch: exactly, since 1959), and decimals of lengths in lists, as fine as tenths of a millimetre."""
+_LENGTH = re.compile(r"-?\d+(?:\.\d+)?")
+
+
+def _list_in(text: str, unit: str) -> str:
+    """A list whose lengths are in millimetres with its columns `_mm` in another unit, and so called.
+
+    >>> _list_in("board,gap_mm,kg\\nmain,11.1,2.1\\n", "in")
+    'board,gap_in,kg\\nmain,0.437,2.1\\n'
+    """
+    if unit not in _IN_LISTS:
+        return text
+    head, *rows = csv.reader(io.StringIO(text))
+    lengths = {k for k, name in enumerate(head) if name.endswith("_mm")}
+    return build_lists.as_table(
+        [f"{name[:-3]}_{unit}" if k in lengths else name for k, name in enumerate(head)],
+        ([_cell_in(cell, unit) if k in lengths else cell for k, cell in enumerate(row)] for row in rows),
+    )
+
+
+def _cell_in(cell: str, unit: str) -> str | float:
+    """Each length of a cell in another unit; a single one stays a number."""
+    size, places = _IN_LISTS[unit]
+    if _LENGTH.fullmatch(cell):
+        return round(float(cell) / size, places) + 0.0
+    return _LENGTH.sub(lambda number: f"{float(number[0]) / size:.{places}f}", cell)
+
+
 def tables(plan: BuildPlan, unit: str = "mm") -> Iterator[tuple[str, str]]:
-    """Each list's name and its text as CSV, words in it in `unit`; lists in which nothing would stand are left out."""
+    """Each list's name and its text as CSV, in `unit`; lists in which nothing would stand are left out."""
+    for name, text in tables_in_mm(plan, unit):
+        yield name, _list_in(text, unit)
+
+
+def tables_in_mm(plan: BuildPlan, unit: str) -> Iterator[tuple[str, str]]:
+    """The same with their columns `_mm` still in millimetres, words in `unit`."""
     scene = plan.evaluation.scene
     yield "cutting list", build_lists.cutting_list(plan.patterns, unit)
     yield "offsets", build_lists.offsets_table(plan.drawn, scene.cutting, scene.units)

@@ -1,6 +1,6 @@
 """Tables for a spreadsheet of everything that is cut, bonded, bought and tested: lengths in millimetres, masses in kilograms.
 
-Texts in them are in `unit`, millimetres unless asked for otherwise; columns whose heads end in `_mm` are always in millimetres.
+Texts in them are in `unit`, millimetres unless asked for otherwise; columns whose heads end in `_mm` are in millimetres (`build_files.tables` turns them).
 """
 
 from __future__ import annotations

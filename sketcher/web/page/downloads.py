@@ -58,7 +58,7 @@ def _build_list(workspace: Workspace, name: str) -> Download | None:
     from sketcher.outputs.paper.build_files import tables
 
     plan = workspace.build.plan_of(workspace.session.scene)
-    text = None if plan is None else dict(tables(plan)).get(name)
+    text = None if plan is None else dict(tables(plan, workspace.session.scene.units)).get(name)
     return None if text is None else (text.encode(), "text/csv", f"{file_stem(name)}.csv")
 
 

@@ -155,9 +155,9 @@ def _sheet_words(layout: SheetLayout, number: int, units: str) -> Markup:
 @remembered(2)
 def _lists(plan: BuildPlan, units: str, *, current: bool) -> Markup:
     """The lists, those that are looked at most first; they can be taken away while they are of the layout as it stands."""
-    from sketcher.outputs.paper.build_files import tables
+    from sketcher.outputs.paper.build_files import tables_in_mm
 
-    found = dict(tables(plan, units))
+    found = dict(tables_in_mm(plan, units))
     names = [*(name for name in FIRST_LISTS if name in found), *(name for name in found if name not in FIRST_LISTS)]
     return join(*(_list(name, found[name], units, current=current) for name in names))
 

@@ -40,6 +40,18 @@ def test_rows_become_readings_of_parts(tmp_path: Path) -> None:
 
 
 @pytest.mark.example
+def test_a_list_in_inches_is_read_in_inches_fractions_and_all(tmp_path: Path) -> None:
+    """By what its columns are called: 7/16, 0.4375 and 11.1125 mm are one gap; a length twice is refused."""
+    head = HEAD.replace("_mm", "_in")
+    rows = "main,1,hull,-7 7/8,4 3/4,7/16,,,,,\nmain,2,hull,1,2,0.4375,,,,,\nmain,3,hull,1,2,11.1125 mm,,,,,\n"
+    (main,) = read(tmp_path, head + rows)
+    assert main.gaps[0].at == (pytest.approx(-0.200025), pytest.approx(0.12065))
+    assert [each.gap for each in main.gaps] == [pytest.approx(0.0111125)] * 3
+    with pytest.raises(SketchError, match="is there twice"):
+        read(tmp_path, head.replace("other_face_gap_in", "gap_mm") + rows)
+
+
+@pytest.mark.example
 def test_the_empty_table_of_a_build_says_nothing_and_comes_back_from_a_spreadsheet_of_commas(tmp_path: Path) -> None:
     """As written there is no reading in it; filled in with semicolons and decimal commas there is."""
     empty = as_built_table([board()], Cutting())

@@ -108,7 +108,7 @@ def test_the_page_of_a_scene_in_inches_speaks_inches(sketch: DrivenSketch, tmp_p
     assert "width, in" in page
     taken = inches.controller.download("cutting list.csv")
     assert taken is not None
-    assert b"width_mm" in taken[0]
+    assert b"width_in" in taken[0]
 
 
 def test_a_build_of_another_layout_is_called_so_and_is_not_given_out(built: DrivenSketch) -> None:

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from sketcher.model.cutting import GapReading, PartReadings
 from sketcher.model.document import read_bytes, read_text
 from sketcher.model.errors import SketchError, nearest, quoted
-from sketcher.model.units import LENGTH_LIMIT, parse_length, parse_mass
+from sketcher.model.units import LENGTH_LIMIT, UNITS, parse_length, parse_mass
 
 COLUMNS = (
     "board", "point", "gap_to", "right_mm", "up_mm", "planned_gap_mm", "gap_mm", "other_face_gap_mm",
     "planned_thickness_mm", "thickness_mm", "planned_kg", "kg", "cut",
 )  # fmt: skip
-"""Of the table; a row with a point is a gap, one without is of the board as a whole."""
+"""Of the table in millimetres, in another unit so called; a row with a point is a gap, one without is of the board as a whole."""
 
 _MOST_ROWS = 20_000
 _CUT = {"": False, "no": False, "yes": True, "x": True}
@@ -29,9 +29,11 @@ class _Row:
     file: str
     line: int
     cells: dict[str, str]
+    units: dict[str, str]
 
     def refused(self, column: str, what: str, remedy: str) -> SketchError:
-        return SketchError(what, remedy, self.file, self.line, column)
+        unit = self.units.get(column)
+        return SketchError(what, remedy, self.file, self.line, f"{column[:-3]}_{unit}" if unit else column)
 
     def number(self, column: str) -> float | None:
         """A length [m] or a mass [kg], None where nothing is written."""
@@ -39,9 +41,9 @@ class _Row:
         if not written:
             return None
         weighed = column.endswith("kg")
-        value = parse_mass(written) if weighed else parse_length(written, "mm")
+        value = parse_mass(written) if weighed else parse_length(written, self.units[column])
         if value is None or abs(value) > LENGTH_LIMIT or (value < 0.0 and column not in ("right_mm", "up_mm")):
-            wanted = "kilograms, or a mass with its unit" if weighed else "millimetres, or a length with its unit"
+            wanted = "kilograms, or a mass with its unit" if weighed else f"a length in {self.units[column]}, or with its unit"
             raise self.refused(column, f"`{quoted(written)}` is no reading", f"Write {wanted}, or nothing.")
         return value
 
@@ -72,7 +74,9 @@ def _rows(text: str, file: str) -> Iterator[_Row]:
         raise SketchError(f"a table of {len(lines)} rows", "Is it the table `as built.csv` of a build?", file)
     separator = next((mark for mark in ("\t", ";") if mark in lines[0]), ",")
     head = [cell.strip().casefold().replace(" ", "_") for cell in _cells(lines[0], separator, file, 1)]
+    units = {f"{name.rpartition('_')[0]}_mm": name.rpartition("_")[2] for name in head if name.rpartition("_")[2] in UNITS}
     _check_head(head, file)
+    head = [_in_mm(name) for name in head]
     for number, line in enumerate(lines[1:], 2):
         cells = [cell.strip() for cell in _cells(line, separator, file, number)]
         if any(cells):
@@ -80,7 +84,7 @@ def _rows(text: str, file: str) -> Iterator[_Row]:
                 raise SketchError(
                     f"{len(cells)} values in a row of {len(head)} columns", "Is a decimal comma in the way?", file, number
                 )
-            yield _Row(file, number, _as_numbers(dict(zip(head, cells, strict=False)), separator))
+            yield _Row(file, number, _as_numbers(dict(zip(head, cells, strict=False)), separator), units)
 
 
 def _cells(line: str, separator: str, file: str, number: int) -> list[str]:
@@ -97,11 +101,22 @@ def _as_numbers(cells: dict[str, str], separator: str) -> dict[str, str]:
     return {name: cell.replace(",", ".") if name.endswith(("_mm", "kg")) else cell for name, cell in cells.items()}
 
 
+def _in_mm(name: str) -> str:
+    """What a column of lengths is called in the table in millimetres.
+
+    >>> _in_mm("gap_in"), _in_mm("kg")
+    ('gap_mm', 'kg')
+    """
+    what, _, unit = name.rpartition("_")
+    return f"{what}_mm" if unit in UNITS and f"{what}_mm" in COLUMNS else name
+
+
 def _check_head(head: list[str], file: str) -> None:
-    for name in head:
-        if name and (name not in COLUMNS or head.count(name) > 1):
+    known = [_in_mm(name) for name in head]
+    for name, called in zip(head, known, strict=True):
+        if name and (called not in COLUMNS or known.count(called) > 1):
             near = nearest(name, COLUMNS)
-            what = f"unknown column `{quoted(name)}`" if name not in COLUMNS else f"column `{name}` is there twice"
+            what = f"unknown column `{quoted(name)}`" if called not in COLUMNS else f"column `{name}` is there twice"
             raise SketchError(what, f"Did you mean `{near}`?" if near else f"Columns are {', '.join(COLUMNS)}.", file, 1)
     if "board" not in head:
         raise SketchError("there is no column `board`", "Fill in the table `as built.csv` that `build` writes.", file, 1)
