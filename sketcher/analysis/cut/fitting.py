@@ -178,6 +178,63 @@ def fitted_in_boat(pattern: Pattern, form: HullForm, gap: float, readings: Seque
     return _changed(pattern, outline, other, placed, drawn, moved, shifts if other.is_empty else back.at_points(drawn, shifts))
 
 
+def gaps_of_whole(whole: Pattern, parts: Sequence[Pattern], readings: Sequence[PartReadings]) -> tuple[PartReadings, ...]:
+    """The readings, with gaps that were read of a board's parts told as the whole board's, from its zero; those of sawn parts stay.
+
+    A skin that is followed by one part alone would leave a step at its joint.
+    """
+    of_parts = {part.name: part for part in parts if part.name != whole.name and part.kind == whole.kind}
+    gaps, deck_gaps, others = [], [], []
+    for each in readings:
+        part = of_parts.get(each.name)
+        if part is not None and not each.cut:
+            gaps += _from_whole(whole, part, each.gaps)
+            deck_gaps += _from_whole(whole, part, each.deck_gaps)
+            each = replace(each, gaps=(), deck_gaps=())
+        others.append(each)
+    if not gaps and not deck_gaps:
+        return tuple(readings)
+    mine = next((each for each in others if each.name == whole.name), PartReadings(name=whole.name))
+    both = replace(mine, gaps=(*mine.gaps, *gaps), deck_gaps=(*mine.deck_gaps, *deck_gaps))
+    return (*(each for each in others if each is not mine), both)
+
+
+def _from_whole(whole: Pattern, part: Pattern, gaps: Sequence[GapReading]) -> Iterator[GapReading]:
+    """Gaps read from a part's zero, from its whole board's."""
+    for each in gaps:
+        x, y = whole.frame.flat(part.frame.space(np.array([each.at])))[0].tolist()
+        yield replace(each, at=(x, y))
+
+
+def sawn_as_read(
+    whole: Pattern, parts: Sequence[Pattern], again: Sequence[Pattern], readings: Sequence[PartReadings]
+) -> tuple[Pattern, ...]:
+    """The parts of a fitted board, each with its outline as planned; those that are sawn already as they were planned.
+
+    whole: as fitted; parts: as planned; again: as fitted.
+    """
+    before = {part.name: part for part in parts}
+    sawn = {each.name for each in readings if each.cut}
+    return tuple(
+        _beside_plan(whole, before.get(part.name), part) if part.name not in sawn else before.get(part.name, part)
+        for part in again
+    )
+
+
+def _beside_plan(whole: Pattern, before: Pattern | None, part: Pattern) -> Pattern:
+    """A part with the outline that was planned of it, and the gaps it follows, both from its own zero."""
+    if before is None or part.name == whole.name or part.kind != whole.kind:
+        return part
+    shift = part.frame.flat(before.frame.space(np.zeros((1, 2))))[0]
+    planned = shapely.transform(before.outline, lambda flat: flat + shift)
+    fits = []
+    for fit in whole.fits:
+        x, y = part.frame.flat(whole.frame.space(np.array([fit.at])))[0].tolist()
+        if planned.exterior.distance(shapely.Point(x, y)) <= FURTHEST:
+            fits.append(replace(fit, at=(x, y)))
+    return replace(part, planned=planned, fits=tuple(fits))
+
+
 def skin_read(pattern: Pattern, form: HullForm, gap: float, readings: PartReadings) -> tuple[Floats, Floats]:
     """Places (n, 3) on the shell as measured, and how far out (n,) [m] of her it stands there, by the gaps read of a board."""
     rim = BoardRim.of(pattern.outline, form, pattern.frame, gap)

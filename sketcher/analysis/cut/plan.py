@@ -19,7 +19,7 @@ from sketcher.analysis.cut.bonding.purchases import other_purchases
 from sketcher.analysis.cut.bonding.quantities import bonding_list
 from sketcher.analysis.cut.bonding.seam_reach import within_reach
 from sketcher.analysis.cut.bonding.seams import seams
-from sketcher.analysis.cut.fitting import fitted_in_boat, reading_findings
+from sketcher.analysis.cut.fitting import fitted_in_boat, gaps_of_whole, reading_findings, sawn_as_read
 from sketcher.analysis.cut.leak_tests import leak_tests
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plating import Strake, plating_findings, plating_patterns, strakes, transom_pattern
@@ -41,8 +41,10 @@ from sketcher.analysis.cut.timber.supports import lids_supports, support_room, t
 from sketcher.analysis.cut.work_order import work_steps
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Phrase
+from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.flat.widths import least_width
+from sketcher.model.cutting import PartReadings
 from sketcher.model.errors import SketchError
 from sketcher.model.limits import LONGEST_BUILT
 from sketcher.model.scene import Opening, Scene
@@ -52,7 +54,8 @@ from sketcher.model.scene import Opening, Scene
 class BuildPlan:
     """patterns: every board to cut; panels too large for the way below or a sheet in parts. bonding: None where none is planned.
 
-    findings: what was noticed of the boards, beside what the evaluation notices.
+    findings: what was noticed of the boards, beside what the evaluation notices. wholes: the boards before they are in parts,
+    as planned and as they follow the readings, which are told from their zero.
     """
 
     evaluation: Evaluation
@@ -66,6 +69,8 @@ class BuildPlan:
     steps: tuple[WorkStep, ...] = ()
     leak_tests: tuple[LeakTest, ...] = ()
     findings: tuple[Finding, ...] = ()
+    wholes: tuple[tuple[Pattern, Pattern], ...] = ()
+    readings: tuple[PartReadings, ...] = ()
 
     @property
     def drawn(self) -> tuple[Pattern, ...]:
@@ -125,10 +130,12 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *_other_joints(scene, made.divided, layouts),
             *berth_board_findings(layout),
             *_nothing_left(evaluation, patterns),
-            *reading_findings((*patterns, *wholes), scene.as_built),
+            *reading_findings((*patterns, *(board.fitted for board in made.divided)), made.readings),
             *plating_findings(plating),
             *bearer_findings(stringers),
         ),
+        wholes=tuple((board.whole, board.fitted) for board in made.divided),
+        readings=made.readings,
     )
 
 
@@ -165,10 +172,14 @@ def _nothing_left(evaluation: Evaluation, patterns: tuple[Pattern, ...]) -> Iter
 class _CutBoard:
     """A board, its parts as they are marked out, and its joints.
 
+    fitted: as gaps move its edges, by the readings, told from its zero, that its parts follow.
     shapes, bearers: what its straps keep clear of; route: to it; supports: tells where some can lie under its joints.
     """
 
+    form: HullForm
     whole: Pattern
+    fitted: Pattern
+    readings: tuple[PartReadings, ...]
     shapes: tuple[PanelShape, ...]
     route: Sequence[Opening] | None
     bearers: Sequence[StringerRun]
@@ -193,12 +204,17 @@ class _LaidOut:
     layouts: tuple[SheetLayout, ...]
     findings: tuple[Finding, ...]
 
+    @property
+    def readings(self) -> tuple[PartReadings, ...]:
+        """All that was read, gaps of parts told as their whole board's."""
+        return self.divided[-1].readings if self.divided else ()
+
 
 def _laid_out(evaluation: Evaluation, divided: list[_CutBoard], watch: Watch | None) -> _LaidOut:
     scene, layout = evaluation.scene, evaluation.layout
     supports = lids_supports(scene, layout.hull.fine, [(board.whole, board.parts) for board in divided], layout.panels)
     marked = [board.marked_with(supports) for board in divided]
-    patterns = _as_read(evaluation, tuple(part for board in marked for part in board.parts))
+    patterns = tuple(part for board in marked for part in board.parts)
     joints = over_supports([joint for board in marked for joint in board.joints], supports)
     layouts, findings = sheet_layouts(scene, patterns, watch)
     return _LaidOut(marked, patterns, supports, joints, layouts, findings)
@@ -211,7 +227,7 @@ def _off_supports(scene: Scene, made: _LaidOut) -> list[_CutBoard] | None:
         laid = _layout_of(board, made.layouts)
         if board.supports is None or not board.joints or board.joints[0].stated or laid is None or not spares_a_sheet(laid):
             continue
-        plain = _cut_up(scene, board.whole, board.shapes, board.route, board.bearers)
+        plain = _cut_up(scene, board.form, board.whole, board.readings, board.shapes, board.route, board.bearers)
         if {joint.line for joint in plain.joints} == {joint.line for joint in board.joints}:
             continue
         if fewer_sheets(scene, laid, [*_others_on(made.divided, board, laid), *plain.parts]) is not None:
@@ -237,19 +253,21 @@ def _boards(
     """The whole boards without plating, all boards in parts with their joints, and the passages of those that go below."""
     scene, layout, water = evaluation.scene, evaluation.layout, evaluation.water
     lids = boards_of_berths(layout)
-    wholes = _as_read(evaluation, (*panel_patterns(layout, water), *berth_patterns(layout, water, lids)))
+    wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))
     routes = routes_below(layout)
     bearers = stringer_runs(scene, layout.hull.fine) if scene.stringers else ()
-    divided = []
+    form, readings = layout.hull.fine, scene.as_built
+    divided: list[_CutBoard] = []
     for whole in wholes:
         route = routes.get(whole.panel)
         shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel))
-        supports = partial(support_room, scene, layout.hull.fine, whole, layout.panels, bearers)
-        divided.append(_cut_up(scene, whole, shapes, route, bearers, supports))
+        supports = partial(support_room, scene, form, whole, layout.panels, bearers)
+        divided.append(_cut_up(scene, form, whole, readings, shapes, route, bearers, supports))
+        readings = divided[-1].readings
     passages = _passages(evaluation, divided)
     transom = transom_pattern(scene, layout.hull) if plating else None
     plates = (*plating_patterns(scene, plating), *([transom] if transom is not None else []))
-    divided += [_cut_up(scene, plate, (), ()) for plate in plates]
+    divided += [_cut_up(scene, form, plate, readings, (), ()) for plate in plates]
     return wholes, divided, passages
 
 
@@ -268,24 +286,27 @@ def _passages(evaluation: Evaluation, divided: Sequence[_CutBoard]) -> tuple[Pas
 
 def _cut_up(
     scene: Scene,
+    form: HullForm,
     whole: Pattern,
+    readings: tuple[PartReadings, ...],
     shapes: tuple[PanelShape, ...],
     route: Sequence[Opening] | None,
     bearers: Sequence[StringerRun] = (),
     supports: Callable[[], SupportRoom] | None = None,
 ) -> _CutBoard:
-    """A board in its parts, each with its zero on its own edges."""
-    parts, joints = in_parts(scene, whole, shapes, route, bearers, supports=supports)
-    marked = tuple(from_own_edges(part) if joints and part.kind == whole.kind else part for part in parts)
-    return _CutBoard(whole, shapes, route, bearers, supports, marked, joints)
+    """A board in its parts, each with its zero on its own edges; they follow the gaps read, their joints stay where planned."""
 
+    def parted(fitted: Pattern | None = None) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
+        parts, joints = in_parts(scene, whole, shapes, route, bearers, supports=supports, fitted=fitted)
+        return tuple(from_own_edges(part) if joints and part.kind == whole.kind else part for part in parts), joints
 
-def _as_read(evaluation: Evaluation, parts: tuple[Pattern, ...]) -> tuple[Pattern, ...]:
-    """Boards as they fit the boat by the gaps that were read of them, of whole ones before they are cut in parts."""
-    scene = evaluation.scene
-    if not scene.as_built:
-        return parts
-    return tuple(fitted_in_boat(part, evaluation.layout.hull.fine, scene.cutting.gap, scene.as_built) for part in parts)
+    parts, joints = parted()
+    readings = gaps_of_whole(whole, parts, readings)
+    fitted = fitted_in_boat(whole, form, scene.cutting.gap, readings)
+    if fitted is not whole:
+        again, joints = parted(fitted)
+        parts = sawn_as_read(fitted, parts, again, readings)
+    return _CutBoard(form, whole, fitted, readings, shapes, route, bearers, supports, parts, joints)
 
 
 def _other_joints(scene: Scene, divided: Sequence[_CutBoard], layouts: Sequence[SheetLayout]) -> Iterator[Finding]:

@@ -50,6 +50,7 @@ def in_parts(
     runs: Sequence[StringerRun] = (),
     axes: Sequence[int] = (0, 1),
     supports: Callable[[], SupportRoom] | None = None,
+    fitted: Pattern | None = None,
 ) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     """The pattern by itself where it goes below and out of a sheet, else its parts, with straps for each butt, and the joints.
 
@@ -57,10 +58,12 @@ def in_parts(
     shapes, runs: the panels and bearers that straps keep clear of; route: the openings to its place, as for `limits_for`.
     axes: along which it may be cut up, to the right and up on the pattern; along both at once only where both are given.
     supports: asked only where there is a joint, for where supports can lie under it; not minded where that takes more straps.
+    fitted: the same board as gaps read in the boat move its edges: it is cut where the pattern would be, so that joints stay.
     """
-    parts, joints = _in_parts(scene, pattern, shapes, route, runs, axes, supports)
+    fitted = pattern if fitted is None else fitted
+    parts, joints = _in_parts(scene, pattern, fitted, shapes, route, runs, axes, supports)
     if supports is not None and pattern.kind == "lid" and _straps(parts) > len(joints):
-        plain, others = _in_parts(scene, pattern, shapes, route, runs, axes, None)
+        plain, others = _in_parts(scene, pattern, fitted, shapes, route, runs, axes, None)
         if _straps(plain) < _straps(parts):
             return plain, tuple(replace(joint, unborne=Phrase("support-takes-strap")) for joint in others)
     return parts, joints
@@ -73,6 +76,7 @@ def _straps(parts: Sequence[Pattern]) -> int:
 def _in_parts(
     scene: Scene,
     pattern: Pattern,
+    fitted: Pattern,
     shapes: Sequence[PanelShape],
     route: Sequence[Opening] | None,
     runs: Sequence[StringerRun],
@@ -83,7 +87,7 @@ def _in_parts(
     limits = limits_for(scene, pattern.thickness, route)
     reason = why_not(limits, pattern, pattern.blank) if stated is None else None
     if not stated and reason is None:
-        return (pattern,), ()
+        return (fitted,), ()
     butt = scene.cutting.joint == "butt strap"
     faces = strap_faces(pattern, shapes, runs) if butt else ()
     width = RATIOS[scene.cutting.joint] * pattern.thickness
@@ -98,7 +102,15 @@ def _in_parts(
     if not cuts and not stated and len(axes) > 1:
         pattern, cuts, rows = crossed_joints(limits, pattern, room, overlap)
     if not cuts:
-        return (pattern,), ()
+        return (fitted,), ()
+    if fitted is not pattern and fitted.fits:
+        pattern = replace(fitted, grain=pattern.grain)
+        faces = strap_faces(pattern, shapes, runs) if butt else ()
+        room = StrapRoom(pattern, faces, width, runs, supports=room.supports)
+        rows = tuple(
+            replace(row, area=largest(part_between(pattern.blank, low, high)))
+            for row, (low, high) in zip(rows, pairwise((None, *cuts, None)), strict=bool(rows))
+        )
     bands = [_split(row.area, row.cuts) for row in rows] or [polygons(band) for band in _split(pattern.blank, cuts)]
     named = _named(pattern, [[piece for piece in band if piece.area >= PART_AREA] for band in bands])
     crossing = [row.cuts for row in rows] or [()] * len(named)
