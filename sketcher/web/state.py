@@ -12,7 +12,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.geometry.mesh import Floats
-from sketcher.model.cutting import Joints
+from sketcher.model.cutting import Joints, PartReadings
 from sketcher.outputs.bands.measured_again import ToldAgain
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.recording import LineStyle
@@ -112,7 +112,8 @@ class Boards:
 
     joints: those that the scene states, else those that were found; findings: what is weak about them. parts: each board as it
     is cut and how it goes below; None while the panel moves and this is not worked out yet. planned: whether it is cut at all.
-    gaps: where they are read round its boards, and what was; doubts: how sure each board's edge is by them.
+    gaps: where they are read round its boards, and what was; readings: all of the scene, told from its
+    boards' zeros; doubts: how sure each board's edge is by them.
     """
 
     panel: ObjectRef
@@ -123,6 +124,7 @@ class Boards:
     parts: tuple[tuple[Pattern, Passage], ...] | None
     planned: bool
     gaps: tuple[GapRow, ...] = ()
+    readings: tuple[PartReadings, ...] = ()
     doubts: tuple[BoardDoubt, ...] = ()
 
 

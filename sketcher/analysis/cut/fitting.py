@@ -179,12 +179,14 @@ def fitted_in_boat(pattern: Pattern, form: HullForm, gap: float, readings: Seque
 
 
 def gaps_of_whole(whole: Pattern, parts: Sequence[Pattern], readings: Sequence[PartReadings]) -> tuple[PartReadings, ...]:
-    """The readings, with gaps that were read of a board's parts told as the whole board's, from its zero; those of sawn parts stay.
+    """The readings, with gaps that were read of a board's parts told as the whole board's, from its zero; not of sawn ones.
 
     A skin that is followed by one part alone would leave a step at its joint.
     """
     of_parts = {part.name: part for part in parts if part.name != whole.name and part.kind == whole.kind}
-    gaps, deck_gaps, others = [], [], []
+    gaps: list[GapReading] = []
+    deck_gaps: list[GapReading] = []
+    others: list[PartReadings] = []
     for each in readings:
         part = of_parts.get(each.name)
         if part is not None and not each.cut:
@@ -343,6 +345,16 @@ def more_putty(pattern: Pattern, readings: PartReadings, gap: float) -> float:
     along: float = sum(share for share, bevel in zip(shares.tolist(), pattern.bevels, strict=True) if bevel.edge in KINDS)
     mean: float = sum(wider) / max(len(wider), 1)
     return mean * pattern.thickness * along
+
+
+def single_readings(fitted: Sequence[Pattern]) -> Iterator[Finding]:
+    """Boards of which an edge follows one reading alone on a side of the boat."""
+    for board in fitted:
+        across = [float(board.frame.space(np.array([fit.at]))[0, 1]) for fit in board.fits]
+        for side, mine in (("port", [y for y in across if y < 0.0]), ("starboard", [y for y in across if y >= 0.0])):
+            if len(mine) == 1:
+                values = {"board": board.name, "side": side}
+                yield Finding(code="edge-by-one-reading", severity="warn", object=board.name, values=values)
 
 
 def reading_findings(patterns: Sequence[Pattern], readings: Sequence[PartReadings]) -> Iterator[Finding]:

@@ -19,7 +19,7 @@ from sketcher.analysis.cut.bonding.purchases import other_purchases
 from sketcher.analysis.cut.bonding.quantities import bonding_list
 from sketcher.analysis.cut.bonding.seam_reach import within_reach
 from sketcher.analysis.cut.bonding.seams import seams
-from sketcher.analysis.cut.fitting import fitted_in_boat, gaps_of_whole, reading_findings, sawn_as_read
+from sketcher.analysis.cut.fitting import fitted_in_boat, gaps_of_whole, reading_findings, sawn_as_read, single_readings
 from sketcher.analysis.cut.leak_tests import leak_tests
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plating import Strake, plating_findings, plating_patterns, strakes, transom_pattern
@@ -131,6 +131,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *berth_board_findings(layout),
             *_nothing_left(evaluation, patterns),
             *reading_findings((*patterns, *(board.fitted for board in made.divided)), made.readings),
+            *single_readings([board.fitted for board in made.divided]),
             *plating_findings(plating),
             *bearer_findings(stringers),
         ),

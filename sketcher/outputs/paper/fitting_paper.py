@@ -114,7 +114,7 @@ def _read_row(board: Pattern, readings: PartReadings, gap: float, units: str) ->
 
 def finely(metres: float, units: str) -> str:
     """A length as read, to a tenth of a millimetre, with its unit."""
-    return f"{format_length(round(metres, 4), units)} {units}"
+    return f"{format_length(round(metres, 6 if units in ('in', 'ft') else 4), units)} {units}"
 
 
 def _readings(pages: Pages, pattern: Pattern, points: Sequence[Bevel], units: str, title: str = "") -> None:

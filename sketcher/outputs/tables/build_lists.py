@@ -1,6 +1,7 @@
 """Tables for a spreadsheet of everything that is cut, bonded, bought and tested: lengths in millimetres, masses in kilograms.
 
-Texts in them are in `unit`, millimetres unless asked for otherwise; columns whose heads end in `_mm` are in millimetres (`build_files.tables` turns them).
+Texts in them are in `unit`, millimetres unless asked for otherwise; columns whose heads end in `_mm` are in millimetres; in files
+`build_files.tables` has them in the owner's unit.
 """
 
 from __future__ import annotations

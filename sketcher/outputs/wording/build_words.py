@@ -422,6 +422,10 @@ def reading_of_no_board(_: Say, board: str, count: int) -> str:
     )
 
 
+def edge_by_one_reading(_: Say, board: str, side: str) -> str:
+    return f"{board}: to {side} its edge follows one reading alone. Read that gap again, and another there, before you saw."
+
+
 def reading_off_the_edge(say: Say, board: str, count: int, most: Length) -> str:
     what = f"{count} gaps as read are" if count > 1 else "a gap as read is"
     return (

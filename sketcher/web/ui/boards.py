@@ -21,6 +21,7 @@ ADD_WORDS: dict[JointDirection, str] = {
     "off_centre": "at a distance off the centreline",
     "height": "at a height",
 }
+ONE_READING = "edge-by-one-reading"
 MOST_DIAGONALS = 6
 """A tape checks a board by few lengths; the build's list has all."""
 
@@ -86,6 +87,8 @@ def _gaps_of(now: Boards, board: str, rows: Sequence[GapRow], units: str) -> Mar
         why = "Her stations' points near by move to where the skin was found; the board is then planned by her"
         correct = button("Correct the hull by these", "hull_by_gaps", data_board=board, class_="plain", title=why)
     sure = [tag("p", _sureness(each, units), class_="small") for each in now.doubts if each.board == board]
+    single = [message(each, units) for each in now.findings if each.code == ONE_READING and each.object == board]
+    sure += [tag("p", text, class_="small sign") for text in single]
     return tag("div", name, table, *sure, tag("div", correct, class_="row") if correct else None, data_key=f"gaps/{board}")
 
 
@@ -106,7 +109,7 @@ def _gap(row: GapRow, units: str) -> Markup:
     box = tag(
         "input",
         type="text",
-        value="" if row.read is None else format_length(round(row.read, 4), units),
+        value="" if row.read is None else format_length(row.read, units),
         data_do="gap",
         data_board=row.board,
         data_number=row.number,
@@ -154,7 +157,7 @@ def _joints(now: Boards, units: str) -> Markup | None:
             button("Keep and edit these", "joints", data_whose="mine", class_="plain", title="Keep these joints and move them")
         )
     head = tag("h2", "Joints", tag("span", _whose(now), class_="unit"))
-    weak = [tag("li", message(finding, units), class_="sign") for finding in now.findings]
+    weak = [tag("li", message(finding, units), class_="sign") for finding in now.findings if finding.code != ONE_READING]
     return tag(
         "section",
         head,

@@ -10,12 +10,13 @@ import shapely
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.cut.boards.hatch_fit import passage
-from sketcher.analysis.cut.boards.jointing import in_parts
+from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts
+from sketcher.analysis.cut.fitting import fitted_in_boat, gaps_of_whole, sawn_as_read
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.flat.widths import least_width, widest_through
-from sketcher.model.cutting import Cutting, Sheet
+from sketcher.model.cutting import Cutting, GapReading, PartReadings, Sheet
 from sketcher.model.scene import Bulkhead, Opening, Scene
 
 HATCH = Opening(name="fore hatch", through="deck", at=(1.0, 0.0), size=(0.5, 0.5))
@@ -102,6 +103,35 @@ def test_a_joint_keeps_clear_of_openings_where_it_can() -> None:
     strap = shapely.LineString(joints[0].line).buffer(joints[0].width / 2, cap_style="flat")
     assert len(joints) == 1
     assert not any(strap.intersects(cutout.outline) for part in parts for cutout in part.cutouts)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("number", [0, -1])
+def test_joints_stay_while_gaps_read_of_one_part_move_the_boards_edge(number: int) -> None:
+    """4 mm wider at one part's edge: no joint moves, both parts meet in the same corners, and one that is sawn stays."""
+    scene, whole = bulkhead(openings=(HATCH,))
+    parts, joints = in_parts(scene, whole)
+    own = tuple(from_own_edges(part) for part in parts if part.kind != "butt strap")
+    mine, gap = own[number], scene.cutting.gap
+    edge = next(bevel for bevel in mine.bevels if bevel.edge == "hull")
+    read = (PartReadings(name=mine.name, gaps=(GapReading(at=edge.at, gap=gap + 0.004),)),)
+    told = gaps_of_whole(whole, own, read)
+    form = box_form()
+    fitted = fitted_in_boat(whole, form, gap, told)
+    assert fitted.area > whole.area + 1e-4
+    again, moved = in_parts(scene, whole, fitted=fitted)
+    boards = [part for part in again if part.kind != "butt strap"]
+    assert shapely.union_all([part.outline for part in boards]).symmetric_difference(fitted.outline).area < 1e-9
+    for was, now in zip(joints, moved, strict=True):
+        axis = 0 if was.line[0][0] == was.line[1][0] else 1
+        assert {end[axis] for end in now.line} == {end[axis] for end in was.line}
+        ends = [shapely.intersection(part.outline, shapely.LineString(now.line).buffer(1e-6)).bounds for part in boards]
+        meeting = [each for each in ends if not np.isnan(each[0])]
+        assert meeting[0] == pytest.approx(meeting[1], abs=2e-6)
+    sawn = (*told, PartReadings(name=mine.name, cut=True))
+    kept = sawn_as_read(fitted, own, [from_own_edges(part) for part in boards], sawn)
+    assert kept[number] is mine
+    assert kept[-1 - number] is not own[-1 - number]
 
 
 @pytest.mark.example

@@ -59,6 +59,21 @@ def test_a_gap_typed_moves_the_edge_and_one_undo_takes_it_back(sketch: DrivenSke
     assert sketch.scene.as_built == ()
 
 
+def test_an_edge_that_follows_one_reading_says_so(sketch: DrivenSketch) -> None:
+    """A word of caution beside the gaps, gone once a second is read on that side; the boards are parted as before."""
+    before = shown(sketch)
+    side = [each for each in before.gaps if each.to == "hull" and each.at[0] > 0.05]
+    typed(sketch, side[0], "10")
+    one = shown(sketch)
+    assert [each.object for each in one.findings if each.code == "edge-by-one-reading"] == ["collision"]
+    assert "follows one reading alone" in sketch.parts()["boards"]
+    assert before.parts is not None
+    assert one.parts is not None
+    assert [part.name for part, _ in one.parts] == [part.name for part, _ in before.parts]
+    typed(sketch, side[1], "10")
+    assert "follows one reading alone" not in sketch.parts()["boards"]
+
+
 @pytest.mark.parametrize("text", ["-3", "wide"])
 def test_what_is_no_gap_is_refused_in_words(sketch: DrivenSketch, text: str) -> None:
     """Nothing changes, and the page says why."""
