@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from layouts.at_random import demo_hulls, random_hull, random_scene
-from layouts.promises import Asked, try_scene
+from layouts.promises import Asked, loses_a_space, try_scene
 from places import ROOT
 from specimens import box_form, layout_scene
 
@@ -52,6 +52,16 @@ def test_a_layout_drawn_at_random_keeps_its_promises(seed: int) -> None:
     rng = random.Random(seed)
     hull = rng.choice(demo_hulls()) if rng.random() < 0.6 else random_hull(rng)
     try_scene(random_scene(rng, hull), seed, asked=BROKEN_SEEDS[seed])
+
+
+@pytest.mark.example
+def test_two_spaces_made_one_are_noticed() -> None:
+    """By what looks for it in all the layouts here; one parted further is no loss."""
+    apart = lay_out(layout_scene(FORM, bulkheads=(Bulkhead(name="main", at=2.0, thickness=0.012),)), FORM)
+    whole = lay_out(layout_scene(FORM), FORM)
+    assert loses_a_space(apart, whole)
+    assert not loses_a_space(whole, apart)
+    assert not loses_a_space(apart, apart)
 
 
 def ends_at(kind: str, gap: float) -> dict[str, tuple[Panel, ...]]:
