@@ -22,7 +22,7 @@ SHORTEST, LONGEST = 2.0, 30.0
 class CheckedFile(NamedTuple):
     """unit: of the file's lengths; findings: what was noticed, what stops first. Of a scene also all that is known of it.
 
-    cases: of flooding, each space by itself.
+    cases: of flooding, those that are told first.
     """
 
     unit: str
@@ -60,11 +60,11 @@ def _of_hull(document: Document) -> CheckedFile:
 
 def _of_scene(document: Document) -> CheckedFile:
     from sketcher.analysis.evaluate import evaluate, findings_in_order, with_flooding
-    from sketcher.analysis.flooding.cases import single_cases
+    from sketcher.analysis.flooding.cases import first_cases
     from sketcher.model.files.scene_file import scene_from
 
     dry = evaluate(scene_from(document))
-    cases = single_cases(dry.layout, dry.water, dry.floating)
+    cases = first_cases(dry.layout, dry.water, dry.floating)
     evaluation = with_flooding(dry, cases)
     found = findings_in_order((*evaluation.findings, *length_finding(evaluation.layout.hull)))
     return CheckedFile(evaluation.scene.units, found, evaluation, cases)

@@ -25,17 +25,16 @@ FORM = "Write it like --for 'litres of forward void', 'lid over water of tank to
 def report_with_bands(evaluation: Evaluation, units: str | None, sources: bool) -> str:
     """The report with each figure's band, and what to measure again."""
     from sketcher.analysis.evaluate import with_flooding
-    from sketcher.analysis.flooding.cases import single_cases, struck_cases
+    from sketcher.analysis.flooding.cases import first_cases
     from sketcher.outputs.bands.band_figures import certainty
     from sketcher.outputs.bands.measured_again import how_sure
     from sketcher.outputs.tables.report import report
 
-    boat = evaluation.layout, evaluation.water, evaluation.floating
-    cases = single_cases(*boat)
+    told = first_cases(evaluation.layout, evaluation.water, evaluation.floating)
+    cases = [case for case in told if len(case.holed) == 1]
     with _every_core(evaluation) as executor:
         known = how_known(evaluation, cases, figure_values, holed="singles", executor=executor)
         more = how_sure(known, evaluation, units or evaluation.scene.units, executor)
-    told = (*cases, *struck_cases(*boat, cases))
     return report(with_flooding(evaluation, cases), units, told, sources, certainty(known), more)
 
 

@@ -85,12 +85,11 @@ def report_command(
         put(report_with_bands(evaluation, units, sources), to)
     else:
         from sketcher.analysis.evaluate import with_flooding
-        from sketcher.analysis.flooding.cases import single_cases, struck_cases
+        from sketcher.analysis.flooding.cases import first_cases
         from sketcher.outputs.tables.report import report
 
-        boat = evaluation.layout, evaluation.water, evaluation.floating
-        cases = single_cases(*boat)
-        put(report(with_flooding(evaluation, cases), units, (*cases, *struck_cases(*boat, cases)), sources), to)
+        cases = first_cases(evaluation.layout, evaluation.water, evaluation.floating)
+        put(report(with_flooding(evaluation, cases), units, cases, sources), to)
     return DONE
 
 

@@ -180,6 +180,6 @@ def _to_mind(pages: Pages, evaluation: Evaluation, cases: Sequence[FloodingCase]
     more = len(said.left) + len(said.lines[lines:])
     if more:
         pages.text(f"{more} more in the report.", 2.7, PENCIL)
-    for text in if_holed(evaluation, cases, units)[:1]:
-        pages.text(shortened(f"If one space is holed: {text}", most, len), 2.7)
+    for number, text in enumerate(if_holed(evaluation, cases, units)):
+        pages.text(shortened(text if number else f"If one space is holed: {text}", most, len), 2.7)
     pages.text("Volumes and balance in still water, as good as the measurements; no word of strength.", 2.4, PENCIL)

@@ -258,12 +258,14 @@ class SheetState:
 class DamagedCondition:
     """The boat with compartments open to the sea. case: what floods; evaluation: hers, with the water where it then stands.
 
-    water_in: the water [m3] in each compartment that floods; None where it cannot be known.
+    water_in: the water [m3] in each compartment that floods; None where it cannot be known. given_way: the cases in which a lid
+    under the water holds no longer.
     """
 
     case: FloodingCase
     evaluation: Evaluation
     water_in: Mapping[str, float | None]
+    given_way: tuple[FloodingCase, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,7 @@ from sketcher.model.demos import demo_folder
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.one_page import one_page
 from sketcher.outputs.palette import TIMBER
+from sketcher.outputs.tables.first import if_holed
 
 POINTS = 72 / 25.4
 """Points of a PDF in a millimetre."""
@@ -73,7 +74,9 @@ def test_the_page_tells_waterline_litres_berths_and_what_to_mind() -> None:
     assert [float(side) / POINTS for side in page.mediabox[2:]] == pytest.approx([297, 210], abs=0.1)
     text = " ".join(page.extract_text().split())
     berth = "Vee berth: clear length 1988 mm; fits."
-    for said in ("waterline 268 mm", "forepeak 184 <1 yes", berth, "First: 3 warnings", "If one space"):
+    told = if_holed(*judged(), "mm")
+    assert len(told) > 2
+    for said in (*told, "waterline 268 mm", "forepeak 184 <1 yes", berth, "First: 3 warnings", "If one space"):
         assert said in text
     assert "made 2026-12-01" in text
 
@@ -95,7 +98,7 @@ def test_a_boat_of_many_spaces_and_warnings_still_takes_one_page() -> None:
     spaces = [replace(space, name=f"{space.name} behind the locker {k}") for k in range(10) for space in boat.layout.compartments]
     warnings = [finding for finding in boat.findings if finding.severity == "warn"] * 7
     many = replace(
-        boat, layout=replace(boat.layout, compartments=tuple(spaces)), immersion=boat.immersion * 10, findings=tuple(warnings)
+        boat, layout=replace(boat.layout, compartments=tuple(spaces), adjoining=()), immersion=boat.immersion * 10, findings=tuple(warnings)
     )
     text = the_page(many, cases).extract_text()
     assert "26 smaller compartments: see the report." in text

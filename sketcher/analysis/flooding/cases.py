@@ -21,7 +21,7 @@ from sketcher.analysis.findings import Phrase
 from sketcher.analysis.flooding.course import Course, not_even_intact, rest_words
 from sketcher.analysis.flooding.estimates import estimated_case
 from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel, lid_levels, lid_tops, opening_levels
-from sketcher.analysis.flooding.lid_heights import lids_in_water
+from sketcher.analysis.flooding.lid_heights import lids_in_water, over_and_under
 from sketcher.analysis.flooding.results import LID_MARGIN, Attitude, Crossing, FloodingCase
 from sketcher.analysis.hull.cockpit import COCKPIT, cockpit_rim
 from sketcher.analysis.loading.weights import Loading, loaded, loading, settled_with
@@ -81,6 +81,41 @@ def struck_cases(
     lost = {case.holed[0] for case in singles if case.verdict == "founders"}
     sets = [names for names in struck_at(layout) if not lost & set(names)]
     return _cases(layout, water, afloat, sets, None, None, LID_MARGIN, "rest")
+
+
+def first_cases(layout: Layout, water: WaterPlane | None, afloat: Floating) -> tuple[FloodingCase, ...]:
+    """What the owner must know first: each space by itself, then what a blow on a bulkhead opens, and what a lid that gives way."""
+    singles = single_cases(layout, water, afloat)
+    struck = struck_cases(layout, water, afloat, singles)
+    given_way = given_way_cases(layout, water, afloat, singles)
+    known = {case.holed for case in struck}
+    return (*singles, *struck, *(case for case in given_way if case.holed not in known))
+
+
+def given_way_cases(
+    layout: Layout, water: WaterPlane | None, afloat: Floating, cases: Sequence[FloodingCase]
+) -> tuple[FloodingCase, ...]:
+    """For each lid under the water of a case, with a dry space on its other side, that space holed too: only how she rests."""
+    sets = dict.fromkeys(both for case in cases for both in given_way(layout, case))
+    return _cases(layout, water, afloat, list(sets), None, None, LID_MARGIN, "rest") if sets else ()
+
+
+def given_way(layout: Layout, case: FloodingCase) -> dict[tuple[str, ...], str]:
+    """The spaces holed, in the layout's order, if a lid gave way that stands under a case's water, and that lid by them."""
+    found: dict[tuple[str, ...], str] = {}
+    for state in case.states:
+        wet = set(state.floods)
+        for level in state.lids if state.verdict in STILL_AFLOAT else ():
+            over, under = ({space.name for space in spaces} for spaces in over_and_under(layout, level.name))
+            dry = over - wet if under & wet else under - wet if over & wet else set()
+            for other in dry if level.clear_of_water < 0.0 else ():
+                both = {*case.holed, other}
+                found.setdefault(tuple(space.name for space in layout.compartments if space.name in both), level.name)
+    return found
+
+
+STILL_AFLOAT = ("floats", "downfloods")
+"""Verdicts by which something of her still keeps the water out."""
 
 
 def struck_at(layout: Layout) -> dict[tuple[str, ...], str]:

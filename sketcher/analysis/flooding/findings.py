@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from sketcher.analysis.findings import Finding, Length, Mass, Phrase, Value
 from sketcher.analysis.flooding.clear_spans import wide_lid_findings
 from sketcher.analysis.flooding.freeboards import LidLevel
-from sketcher.analysis.flooding.lid_heights import over_and_under, reached
+from sketcher.analysis.flooding.lid_heights import cut_across, over_and_under, reached
 from sketcher.analysis.flooding.panel_loads import panel_loads
 from sketcher.analysis.flooding.results import LID_MARGIN, WORST_FIRST, FloodingCase
 from sketcher.analysis.flooding.worst import main_space_lost
@@ -76,7 +76,7 @@ def _low_lid(
         ]
     built = any(shape.name == level.name and shape.panel.built == "already" for shape in layout.panels)
     needed = level.lowest_safe_height
-    cut = () if needed is None else _cut_across(layout, level.name, needed)
+    cut = () if needed is None else cut_across(layout, level.name, needed)
     return Finding(
         code="lid-under-flooded-water",
         severity="warn",
@@ -100,21 +100,6 @@ def _low_lid(
         measured=level.clear_of_water,
         limit=margin,
         source="lid-margin",
-    )
-
-
-def _cut_across(layout: Layout, lid: str, height: float) -> tuple[str, ...]:
-    """Openings in upright panels over a lid that it would lie across, raised to a height [m]: it would join what it parts."""
-    now = next(shape.panel.height for shape in layout.panels if shape.name == lid and isinstance(shape.panel, Lid))
-    over = {space.name for space in over_and_under(layout, lid)[0]}
-    upright = {shape.name for shape in layout.panels if shape.kind != "lid"}
-    return tuple(
-        path.name
-        for path in (*layout.flow_paths, *layout.closed)
-        if path.through in upright
-        and over & set(path.between)
-        and path.outline[:, 2].max() > now
-        and path.outline[:, 2].min() < height
     )
 
 

@@ -42,6 +42,21 @@ def over_and_under(layout: Layout, lid: str) -> tuple[list[Compartment], list[Co
     return over, under
 
 
+def cut_across(layout: Layout, lid: str, height: float) -> tuple[str, ...]:
+    """Openings in upright panels over a lid that it would lie across, raised to a height [m]: it would join what it parts."""
+    now = next(shape.panel.height for shape in layout.panels if shape.name == lid and isinstance(shape.panel, Lid))
+    over = {space.name for space in over_and_under(layout, lid)[0]}
+    upright = {shape.name for shape in layout.panels if shape.kind != "lid"}
+    return tuple(
+        path.name
+        for path in (*layout.flow_paths, *layout.closed)
+        if path.through in upright
+        and over & set(path.between)
+        and path.outline[:, 2].max() > now
+        and path.outline[:, 2].min() < height
+    )
+
+
 def reached(layout: Layout, lid: str, states: Sequence[FloodingCase]) -> list[FloodingCase]:
     """The states whose water comes to one of a lid's two sides; in any other it does not matter how high the sea stands."""
     sides = {space.name for spaces in over_and_under(layout, lid) for space in spaces}

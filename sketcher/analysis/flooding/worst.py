@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from sketcher.analysis.flooding.cases import struck_at
+from sketcher.analysis.flooding.cases import given_way, struck_at
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.lid_heights import reached
 from sketcher.analysis.flooding.panel_loads import panel_loads
@@ -37,6 +38,18 @@ class WorstFlooding:
     unknown: tuple[FloodingCase, ...]
 
 
+class HeldBack(NamedTuple):
+    """A lid that holds the water back, with the tight covers of its openings. case: the spaces on both its sides filled.
+
+    emptied: that is their emptiest state.
+    """
+
+    lid: str
+    covers: tuple[str, ...]
+    case: FloodingCase
+    emptied: bool
+
+
 def gravity_of(case: FloodingCase) -> tuple[int, float]:
     """A rank of a case, lower for worse: by verdict, then by the freeboard left."""
     return WORST_FIRST.index(case.verdict), 0.0 if case.least_freeboard is None else case.least_freeboard
@@ -59,7 +72,7 @@ def worst_flooding(layout: Layout, cases: Sequence[FloodingCase]) -> WorstFloodi
         case=case,
         emptied=case is not None and case not in cases,
         main=main,
-        lids=() if case is None else _under_water(layout, case),
+        lids=() if case is None else lids_under_water(layout, case),
         unknown=tuple(case for case in singles if case.verdict == "unknown" and case.water is None),
     )
 
@@ -77,13 +90,32 @@ def worst_struck(layout: Layout, cases: Sequence[FloodingCase]) -> tuple[str, Fl
     return None if worst is None else (between[worst.holed], worst)
 
 
+def resting_on(layout: Layout, case: FloodingCase, cases: Sequence[FloodingCase]) -> HeldBack | None:
+    """The lid that a case's answer rests on, where she ends worse if it gives way; of several the one by which she ends worst.
+
+    Known from those of the cases in which the space on its other side is holed too; None where there is none.
+    """
+    behind = given_way(layout, case)
+    given = [(behind[other.holed], state) for other in cases if other.holed in behind for state in other.states]
+    worse = [each for each in given if WORST_FIRST.index(each[1].verdict) < min(WORST_FIRST.index(case.verdict), LOST)]
+    if not worse:
+        return None
+    lid, then = min(worse, key=lambda each: gravity_of(each[1]))
+    covers = tuple(path.name for path in layout.closed if path.through == lid)
+    return HeldBack(lid, covers, then, emptied=then not in cases)
+
+
+LOST = WORST_FIRST.index("unknown")
+
+
 def _depth_of(case: FloodingCase) -> tuple[float, ...]:
     """A rank of known and estimated cases: by gravity, and where no freeboard is known by how deep the bow goes."""
     deeper = 0.0 if case.water is None or case.intact is None else case.water.forward - case.intact.forward
     return *gravity_of(case), -deeper
 
 
-def _under_water(layout: Layout, case: FloodingCase) -> tuple[LiftedLid, ...]:
+def lids_under_water(layout: Layout, case: FloodingCase) -> tuple[LiftedLid, ...]:
+    """Lids under the water that comes to them, the deepest first."""
     wet = {lid.name for lid in case.lids if reached(layout, lid.name, [case])}
     lifts = {load.panel: load.load for load in panel_loads(layout, case) if load.face == "under"}
     lids = sorted((lid for lid in case.lids if lid.clear_of_water < 0.0 and lid.name in wet), key=lambda lid: lid.clear_of_water)

@@ -11,7 +11,7 @@ from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.evaluate import with_flooding
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.flooding.cases import single_cases
+from sketcher.analysis.flooding.cases import first_cases
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.sources import SOURCES
 from sketcher.model.cutting import NO_PRICES
@@ -59,7 +59,7 @@ def stamp(scene: Scene, on: date) -> str:
 def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: bytes | None = None) -> bytes:
     """The booklet as a PDF. units: of lengths in the text; on: its date; picture: a PNG for the cover, if there is one."""
     scene, dry = plan_.evaluation.scene, plan_.evaluation
-    cases = single_cases(dry.layout, dry.water, dry.floating)
+    cases = first_cases(dry.layout, dry.water, dry.floating)
     plan_ = replace(plan_, evaluation=with_flooding(dry, cases))
     pages = Pages(paper, f"{scene.name}, {scene.hull.name}", stamp(scene, on))
     _cover(pages, plan_, cases, units, on, picture)

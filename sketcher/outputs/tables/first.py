@@ -8,9 +8,10 @@ from typing import NamedTuple
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Severity
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.flooding.worst import WorstFlooding, worst_flooding, worst_struck
+from sketcher.analysis.flooding.worst import HeldBack, LiftedLid, WorstFlooding, resting_on, worst_flooding, worst_struck
+from sketcher.analysis.results import Layout, WaterPlane
 from sketcher.outputs.wording.kinds import Kind, in_brief, kinds
-from sketcher.outputs.wording.quantities import counted, force_unit, length_with_unit, litres, mass_number
+from sketcher.outputs.wording.quantities import counted, force_unit, length, length_with_unit, litres, mass_number
 from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import capitalized, message, words
 
@@ -68,7 +69,8 @@ def tally(findings: Sequence[Finding]) -> str:
 def if_holed(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -> list[str]:
     """The worst flooding in sentences: which space, how deep the bow goes, which lid goes under, what lifts it; then the rest."""
     worst = worst_flooding(evaluation.layout, cases)
-    said = [] if worst.case is None else [_worst(worst.case, worst, unit)]
+    said = [] if worst.case is None else [_worst(worst.case, worst, unit, evaluation.water)]
+    said += _resting_on_lids(evaluation.layout, worst, cases, unit)
     struck = worst_struck(evaluation.layout, cases)
     said += [] if struck is None else [_struck(*struck, unit)]
     said += [message(found, unit) for found in evaluation.findings if found.code == MAIN_SPACE]
@@ -78,8 +80,37 @@ def if_holed(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -
     return said
 
 
-def _worst(case: FloodingCase, worst: WorstFlooding, unit: str) -> str:
-    """The worst case of those that are known or estimated."""
+def _resting_on_lids(layout: Layout, worst: WorstFlooding, cases: Sequence[FloodingCase], unit: str) -> list[str]:
+    """What single holes do only while a lid holds: the worst hole first, each lid once."""
+    first = () if worst.case is None else (worst.case,)
+    told: dict[str, str] = {}
+    for case in (*first, *(case for case in cases if len(case.holed) == 1)):
+        held = resting_on(layout, case, cases)
+        if held is not None and held.lid not in told:
+            who = "" if case in first else f"With {listed(case.holed)} holed "
+            told[held.lid] = capitalized(f"{who}{_held_words(case, held, unit)}")
+    return list(told.values())
+
+
+def only_while(layout: Layout, case: FloodingCase, cases: Sequence[FloodingCase], unit: str) -> str | None:
+    """That a case ends so only while a lid and what closes its openings hold the water; None where none of the cases says worse."""
+    held = resting_on(layout, case, cases)
+    return None if held is None else capitalized(_held_words(case, held, unit))
+
+
+def _held_words(case: FloodingCase, held: HeldBack, unit: str) -> str:
+    hold = "holds" if not held.covers else "hold"
+    how = "floats" if case.verdict == "floats" else "stays up"
+    both = f"{listed(held.case.holed)} {'both' if len(held.case.holed) == 2 else 'all'} filled"
+    both += ", empty but for what is placed there," if held.emptied else ""
+    return (
+        f"she {how} only while {listed((held.lid, *held.covers))} {hold}: with {both} she {held.case.verdict}: "
+        f"{words(held.case.reason, unit)}."
+    )
+
+
+def _worst(case: FloodingCase, worst: WorstFlooding, unit: str, stated: WaterPlane | None) -> str:
+    """The worst case of those that are known or estimated. stated: her waterline as her owner gave it."""
     (space,) = case.holed
     others = [name for name in case.floods if name != space]
     spread = " and empty but for what is placed there" if worst.emptied else ""
@@ -90,19 +121,23 @@ def _worst(case: FloodingCase, worst: WorstFlooding, unit: str) -> str:
     if case.water is None:
         return f"{begins} she {case.verdict}: {words(case.reason, unit)}."
     how = "" if case.verdict == "unknown" else f"she {case.verdict}, with "
-    said = [f"{begins} {how}{litres(case.water_volume)} litres in her{_bow(case, unit)}."]
+    said = [f"{begins} {how}{litres(case.water_volume)} litres in her{_bow(case, unit, stated)}."]
     if case.verdict == "unknown":
         said.append(f"{capitalized(words(case.reason, unit))}.")
     if case.through:
         said.append(f"The sea then comes in through {listed(case.through)}.")
-    for lid in worst.lids:
-        lifted = f", and the water lifts it with {mass_number(lid.lift, unit)} {force_unit(unit)}" if lid.lift >= 0.5 else ""
-        said.append(f"{capitalized(lid.level.name)} goes {length_with_unit(-lid.level.clear_of_water, unit)} under{lifted}.")
+    said += [lid_under(lid, unit) for lid in worst.lids]
     clear = [lid for lid in case.lids if lid.clear_of_water >= 0.0]
     if clear and len(clear) == len(case.lids):
         least = min(clear, key=lambda lid: lid.clear_of_water)
         said.append(f"Every lid stays over the water, {least.name} by {length_with_unit(least.clear_of_water, unit)}.")
     return " ".join(said)
+
+
+def lid_under(lid: LiftedLid, unit: str) -> str:
+    """How deep a lid goes under, and what lifts it."""
+    lifted = f", and the water lifts it with {mass_number(lid.lift, unit)} {force_unit(unit)}" if lid.lift >= 0.5 else ""
+    return f"{capitalized(lid.level.name)} goes {length_with_unit(-lid.level.clear_of_water, unit)} under{lifted}."
 
 
 def _struck(bulkhead: str, case: FloodingCase, unit: str) -> str:
@@ -115,12 +150,22 @@ def _struck(bulkhead: str, case: FloodingCase, unit: str) -> str:
     return f"{begins}{spread}: she {case.verdict}{_left(case, unit)}."
 
 
-def _bow(case: FloodingCase, unit: str) -> str:
-    """How deep the bow goes, or the stern where it is that which sinks, and the freeboard left."""
+def _bow(case: FloodingCase, unit: str, stated: WaterPlane | None) -> str:
+    """How deep the bow goes, or the stern where it is that which sinks, and the freeboard left.
+
+    Where she floods from another waterline than the stated one, from which height of the water to which.
+    """
     if case.water is None or case.intact is None:
         return ""
     bow, stern = case.water.forward - case.intact.forward, case.water.after - case.intact.after
-    deeper = f"{'bow' if bow >= stern else 'stern'} {length_with_unit(max(bow, stern), unit)} deeper"
+    end, start, rest, told = (
+        ("bow", case.intact.forward, case.water.forward, stated and stated.forward)
+        if bow >= stern
+        else ("stern", case.intact.after, case.water.after, stated and stated.after)
+    )
+    deeper = f"{end} {length_with_unit(rest - start, unit)} deeper"
+    if told is not None and length(told, unit) != length(start, unit):
+        deeper += f" than with the changes in weight (water there from {length(start, unit)} to {length_with_unit(rest, unit)} up)"
     heel = "" if abs(case.water.heel) < 0.5 else f", heeled {abs(case.water.heel):.1f}°"
     return f", {deeper}{heel}{_left(case, unit)}"
 

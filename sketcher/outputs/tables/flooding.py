@@ -10,6 +10,7 @@ from sketcher.analysis.flooding.findings import flooding_findings
 from sketcher.analysis.flooding.lid_heights import reached
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
 from sketcher.analysis.results import Layout
+from sketcher.outputs.tables.first import only_while
 from sketcher.outputs.tables.flooding_detail import case_detail, lid_heights
 from sketcher.outputs.tables.report import WIDTH, notice_lines, waterline_words
 from sketcher.outputs.wording.quantities import UNIT_WORDS, UNKNOWN, gm_cell, length, length_with_unit, litres, plain, table, wrap
@@ -67,7 +68,8 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
         "",
     ]
     for case in cases:
-        lines += wrap(f"{' and '.join(case.holed)}: {case_words(case, unit, evaluation.layout)}", WIDTH, "    ", "  ")
+        said = (case_words(case, unit, evaluation.layout), only_while(evaluation.layout, case, cases, unit))
+        lines += wrap(f"{' and '.join(case.holed)}: {' '.join(text for text in said if text)}", WIDTH, "    ", "  ")
         lines += case_detail(evaluation, case, unit, WIDTH) if detail else []
     heights = lid_heights(evaluation.layout, cases, unit, WIDTH) if not detail else []
     if heights:

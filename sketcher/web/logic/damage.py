@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from sketcher.analysis.evaluate import with_flooding
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.at_rest import at_rest, water_held
-from sketcher.analysis.flooding.cases import flooding_cases, single_cases
+from sketcher.analysis.flooding.cases import first_cases, flooding_cases, given_way_cases
 from sketcher.geometry.caching import remembered
 from sketcher.model.errors import SketchError
 from sketcher.web.logic.session import Session
@@ -71,8 +71,8 @@ def damaged_condition(evaluation: Evaluation, holed: tuple[str, ...]) -> Damaged
 
 @remembered(1)
 def holed_in_turn(evaluation: Evaluation) -> JudgedHoles:
-    """Each compartment holed by itself, and what there is to say of it beside what the evaluation says."""
-    cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
+    """What is told first of holes, and what there is to say of it beside what the evaluation says."""
+    cases = first_cases(evaluation.layout, evaluation.water, evaluation.floating)
     return JudgedHoles(cases=cases, evaluation=with_flooding(evaluation, cases))
 
 
@@ -81,5 +81,11 @@ _resting = remembered(1)(at_rest)
 
 @remembered(3)
 def _condition(evaluation: Evaluation, holed: tuple[str, ...]) -> DamagedCondition:
-    (case,) = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)
-    return DamagedCondition(case=case, evaluation=at_rest(evaluation, case), water_in=water_held(evaluation.layout, case))
+    boat = evaluation.layout, evaluation.water, evaluation.floating
+    (case,) = flooding_cases(*boat, holed)
+    return DamagedCondition(
+        case=case,
+        evaluation=at_rest(evaluation, case),
+        water_in=water_held(evaluation.layout, case),
+        given_way=given_way_cases(*boat, (case,)),
+    )

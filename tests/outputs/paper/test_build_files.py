@@ -20,7 +20,7 @@ from scene_specimens import at_once, demo, planned
 
 from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.evaluate import evaluate, with_flooding
-from sketcher.analysis.flooding.cases import single_cases
+from sketcher.analysis.flooding.cases import first_cases
 from sketcher.analysis.flooding.clear_spans import clear_span
 from sketcher.analysis.sources import SOURCES
 from sketcher.cli import main
@@ -147,7 +147,7 @@ def test_the_booklet_opens_with_the_verdict_and_the_worst_hole(plan: BuildPlan, 
     """Its first page says what the report's first lines say, and who fits."""
     first = " ".join(page_texts(files["booklet.pdf"])[0].split())
     boat, unit = plan.evaluation, plan.evaluation.scene.units
-    cases = single_cases(boat.layout, boat.water, boat.floating)
+    cases = first_cases(boat.layout, boat.water, boat.floating)
     judged = with_flooding(boat, cases)
     said = [line.text for line in verdict([*plan.findings, *judged.findings], unit).lines] + if_holed(judged, cases, unit)
     assert len(said) > 1

@@ -9,14 +9,16 @@ from evaluation_specimen import box_boat
 from places import SCENES
 from scene_specimens import demo
 
+from sketcher.analysis.checking import findings_of_file
 from sketcher.analysis.evaluate import with_flooding
 from sketcher.analysis.findings import Finding, Length, Mass, Phrase
-from sketcher.analysis.flooding.cases import flooding_cases, single_cases, struck_at, struck_cases
+from sketcher.analysis.flooding.cases import first_cases, flooding_cases, single_cases, struck_at, struck_cases
 from sketcher.analysis.flooding.findings import flooding_findings
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import WaterPlane
-from sketcher.outputs.tables.first import MOST, if_holed, verdict
+from sketcher.outputs.tables.first import MOST, if_holed, only_while, verdict
+from sketcher.outputs.tables.flooding import flooding_report
 from sketcher.outputs.tables.report import report
 from sketcher.outputs.wording.kinds import in_brief, kinds
 
@@ -134,10 +136,44 @@ def test_a_blow_on_a_bulkhead_is_told_with_both_its_sides() -> None:
     singles = single_cases(*boat)
     both = struck_cases(*boat, singles)
     assert len(both) == 2
-    told = if_holed(dry, (*singles, *both), "mm")
+    told = if_holed(dry, first_cases(*boat), "mm")
     struck = [line for line in told if line.startswith("Struck at")]
     assert struck == [
         "Struck at collision, chain locker and fore cabin fill together: she founders: all that still displaces water cannot "
         "carry her weight."
     ]
     assert set(struck_at(dry.layout).values()) == {"collision", "main"}
+
+
+@pytest.mark.example
+def test_a_lid_that_her_floating_rests_on_is_named_with_what_happens_without_it() -> None:
+    """Of the first demo she floats with one space holed only under the tank top and its port: empty she founders without."""
+    dry = demo("marram-forepeak")
+    cases = first_cases(dry.layout, dry.water, dry.floating)
+    told = if_holed(dry, cases, "mm")
+    assert told[1] == (
+        "She floats only while tank top and inspection port hold: with chain locker and fore cabin both filled, empty but for "
+        "what is placed there, she founders: all that still displaces water cannot carry her weight."
+    )
+    assert sum("only while" in line for line in told) == 1
+    (both,) = flooding_cases(dry.layout, dry.water, dry.floating, ["chain locker", "fore cabin"])
+    assert [state.verdict for state in both.states] == ["floats", "founders"]
+    (one,) = [case for case in cases if case.holed == ("forward void",)]
+    assert "only while tank top" in flooding_report(dry, cases)
+    assert only_while(dry.layout, one, [one], "mm") is None
+
+
+@pytest.mark.example
+def test_what_a_check_begins_with_is_what_the_report_begins_with() -> None:
+    """The same cases are asked in both, so that no sentence of a hole stands in one alone."""
+    dry = demo("marram-forepeak")
+    checked = findings_of_file(SCENES / "marram-forepeak.yaml")
+    assert [case.holed for case in checked.cases] == [case.holed for case in first_cases(dry.layout, dry.water, dry.floating)]
+
+
+@pytest.mark.closed_form
+def test_how_much_deeper_is_told_from_which_water() -> None:
+    """Stated at 0.45 m, she floods from 0.50 m with what is aboard: 250 mm more is 750 mm, and not 0.45 + 0.25."""
+    stated = replace(box_boat(), water=replace(INTACT, forward=0.45))
+    (said,) = if_holed(stated, [VOID], "mm")
+    assert "bow 250 mm deeper than with the changes in weight (water there from 500 to 750 mm up), least" in said

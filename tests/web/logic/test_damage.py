@@ -81,3 +81,12 @@ def test_a_lid_is_shown_in_the_worse_state_whatever_the_use_of_its_space_is_call
         sketch.ask("hole", part="compartment/berth space")
     assert len(figures[0]) == 1
     assert figures[1] == figures[0]
+
+
+def test_a_holed_boat_is_told_what_lifts_her_lid_and_what_comes_if_it_gives_way(tmp_path: Path) -> None:
+    """Of the first demo with her void holed: the push on the tank top, what she is without it, and what raising it would cost."""
+    sketch = driven(copied_boats(tmp_path) / "scenes" / "marram-forepeak.yaml")
+    sketch.ask("hole", part="compartment/forward void")
+    said = sketch.parts()["flood"]
+    assert re.search(r"Tank top goes \d+ mm under, and the water lifts it with \d+ kgf", said)
+    assert "only while tank top and inspection port hold: with fore cabin and forward void both filled she founders" in said

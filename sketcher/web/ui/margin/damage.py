@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.fit.lying import LEAST_OVER_BODY
 from sketcher.analysis.flooding.freeboards import LidLevel
+from sketcher.analysis.flooding.lid_heights import cut_across
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
+from sketcher.analysis.flooding.worst import lids_under_water
+from sketcher.model.scene import Lid
 from sketcher.outputs.scene3d.objects import ObjectRef
+from sketcher.outputs.tables.first import lid_under, only_while
 from sketcher.outputs.tables.flooding import case_words
 from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, metacentric, plain
+from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import capitalized
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -19,16 +26,19 @@ def damage_section(state: PageState) -> Markup | None:
     if state.damage is None:
         return None
     case = state.damage.case
-    units = state.evaluation.scene.units
-    words = case_words(case, units, state.evaluation.layout)
+    evaluation, units = state.evaluation, state.evaluation.scene.units
+    words = case_words(case, units, evaluation.layout)
+    lifted = " ".join(lid_under(lid, units) for lid in lids_under_water(evaluation.layout, case) if lid.lift >= 0.5)
+    more = (only_while(evaluation.layout, case, state.damage.given_way, units), lifted)
     head = tag("h2", f"Holed: {' and '.join(case.holed)}", button("Close all holes", "close_holes"))
     verdict = tag("p", capitalized(words), class_="verdict", data_figure="verdict")
     return tag(
         "section",
         head,
         verdict,
+        *(tag("p", text) for text in more if text),
         tag("table", tag("tbody", *_figures(case, units))),
-        _lids(case, units),
+        _lids(case, evaluation),
         tag("p", STILL_WATER, class_="small"),
         class_="flood",
         aria_label="Holed",
@@ -66,18 +76,33 @@ def _from_to(before: float | None, after: float | None, units: str) -> str:
     return length(after, units) if before is None else f"{length(before, units)} → {length(after, units)}"
 
 
-def _lids(case: FloodingCase, units: str) -> Markup | None:
+def safe_words(evaluation: Evaluation, lid: LidLevel) -> str:
+    """From which height on a lid stays clear of the water, and what keeps it from being raised so far; empty where there is none."""
+    height, units = lid.lowest_safe_height, evaluation.scene.units
+    now = next((shape.panel.height for shape in evaluation.layout.panels if isinstance(shape.panel, Lid) and shape.name == lid.name))
+    if height is None:
+        return ""
+    on_it = {berth.name for berth in evaluation.scene.berths if berth.lies_on == lid.name}
+    left = {each.name: each.headroom - (height - now) for each in evaluation.berths if each.name in on_it and each.headroom}
+    if height > now and any(over < LEAST_OVER_BODY for over in left.values()):
+        return f"no height that leaves {listed(list(left))} keeps it clear"
+    cut = cut_across(evaluation.layout, lid.name, height) if height > now else ()
+    but = [f"cut across {listed(cut)}"] if cut else []
+    but += [f"leave {length_with_unit(over, units)} over {name}'s pillow" for name, over in left.items() if height > now]
+    return f"safe from {length_with_unit(height, units)} up" + (f", where it would {listed(but)}" if but else "")
+
+
+def _lids(case: FloodingCase, evaluation: Evaluation) -> Markup | None:
     """Each lid's height over the water in the worse of the case's states, and how high it would have to be."""
-    lids: dict[str, LidLevel] = {}
+    units, lids = evaluation.scene.units, dict[str, LidLevel]()
     for lid in sorted((lid for state in case.states for lid in state.lids), key=lambda lid: lid.clear_of_water):
         lids.setdefault(lid.name, lid)
     if not lids:
         return None
     rows = []
     for lid in lids.values():
-        safe = f"safe from {length_with_unit(lid.lowest_safe_height, units)} up" if lid.lowest_safe_height is not None else ""
         low = lid.clear_of_water < LID_MARGIN
-        name = button(join(lid.name, tag("small", safe)), "select", class_="name", data_part=ObjectRef("lid", lid.name).key)
+        name = button(join(lid.name, tag("small", safe_words(evaluation, lid))), "select", class_="name", data_part=ObjectRef("lid", lid.name).key)
         value = f"{length(lid.clear_of_water, units)}"
         rows.append(
             tag(
