@@ -97,9 +97,8 @@ def test_a_boat_of_many_spaces_and_warnings_still_takes_one_page() -> None:
     boat, cases = judged()
     spaces = [replace(space, name=f"{space.name} behind the locker {k}") for k in range(10) for space in boat.layout.compartments]
     warnings = [finding for finding in boat.findings if finding.severity == "warn"] * 7
-    many = replace(
-        boat, layout=replace(boat.layout, compartments=tuple(spaces), adjoining=()), immersion=boat.immersion * 10, findings=tuple(warnings)
-    )
+    layout = replace(boat.layout, compartments=tuple(spaces), adjoining=())
+    many = replace(boat, layout=layout, immersion=boat.immersion * 10, findings=tuple(warnings))
     text = the_page(many, cases).extract_text()
     assert "26 smaller compartments: see the report." in text
     assert "more in the report." in text

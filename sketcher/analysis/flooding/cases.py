@@ -84,7 +84,7 @@ def struck_cases(
 
 
 def first_cases(layout: Layout, water: WaterPlane | None, afloat: Floating) -> tuple[FloodingCase, ...]:
-    """What the owner must know first: each space by itself, then what a blow on a bulkhead opens, and what a lid that gives way."""
+    """What the owner must know first: each space by itself, then what a blow on a bulkhead opens and a lid that gives way."""
     singles = single_cases(layout, water, afloat)
     struck = struck_cases(layout, water, afloat, singles)
     given_way = given_way_cases(layout, water, afloat, singles)

@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING
 from sketcher.analysis.findings import Finding, Length, Mass, Phrase, Value
 from sketcher.analysis.flooding.clear_spans import wide_lid_findings
 from sketcher.analysis.flooding.freeboards import LidLevel
-from sketcher.analysis.flooding.lid_heights import cut_across, over_and_under, reached
+from sketcher.analysis.flooding.lid_heights import cut_when_raised, over_and_under, reached
 from sketcher.analysis.flooding.panel_loads import panel_loads
 from sketcher.analysis.flooding.results import LID_MARGIN, WORST_FIRST, FloodingCase
 from sketcher.analysis.flooding.worst import main_space_lost
 from sketcher.analysis.results import Layout
-from sketcher.model.scene import Lid
 
 if TYPE_CHECKING:
     from sketcher.analysis.fit.bottles import BottledSpace
@@ -76,7 +75,7 @@ def _low_lid(
         ]
     built = any(shape.name == level.name and shape.panel.built == "already" for shape in layout.panels)
     needed = level.lowest_safe_height
-    cut = () if needed is None else cut_across(layout, level.name, needed)
+    cut = () if needed is None else cut_when_raised(layout, level.name, needed)
     return Finding(
         code="lid-under-flooded-water",
         severity="warn",

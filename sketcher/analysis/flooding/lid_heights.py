@@ -42,7 +42,7 @@ def over_and_under(layout: Layout, lid: str) -> tuple[list[Compartment], list[Co
     return over, under
 
 
-def cut_across(layout: Layout, lid: str, height: float) -> tuple[str, ...]:
+def cut_when_raised(layout: Layout, lid: str, height: float) -> tuple[str, ...]:
     """Openings in upright panels over a lid that it would lie across, raised to a height [m]: it would join what it parts."""
     now = next(shape.panel.height for shape in layout.panels if shape.name == lid and isinstance(shape.panel, Lid))
     over = {space.name for space in over_and_under(layout, lid)[0]}

@@ -93,7 +93,7 @@ def _resting_on_lids(layout: Layout, worst: WorstFlooding, cases: Sequence[Flood
 
 
 def only_while(layout: Layout, case: FloodingCase, cases: Sequence[FloodingCase], unit: str) -> str | None:
-    """That a case ends so only while a lid and what closes its openings hold the water; None where none of the cases says worse."""
+    """That a case ends so only while a lid and what closes its openings hold the water; None where no case says worse."""
     held = resting_on(layout, case, cases)
     return None if held is None else capitalized(_held_words(case, held, unit))
 
@@ -159,13 +159,15 @@ def _bow(case: FloodingCase, unit: str, stated: WaterPlane | None) -> str:
         return ""
     bow, stern = case.water.forward - case.intact.forward, case.water.after - case.intact.after
     end, start, rest, told = (
-        ("bow", case.intact.forward, case.water.forward, stated and stated.forward)
+        ("bow", case.intact.forward, case.water.forward, None if stated is None else stated.forward)
         if bow >= stern
-        else ("stern", case.intact.after, case.water.after, stated and stated.after)
+        else ("stern", case.intact.after, case.water.after, None if stated is None else stated.after)
     )
     deeper = f"{end} {length_with_unit(rest - start, unit)} deeper"
     if told is not None and length(told, unit) != length(start, unit):
-        deeper += f" than with the changes in weight (water there from {length(start, unit)} to {length_with_unit(rest, unit)} up)"
+        deeper += (
+            f" than with the changes in weight (water there from {length(start, unit)} to {length_with_unit(rest, unit)} up)"
+        )
     heel = "" if abs(case.water.heel) < 0.5 else f", heeled {abs(case.water.heel):.1f}°"
     return f", {deeper}{heel}{_left(case, unit)}"
 

@@ -8,11 +8,14 @@ from pathlib import Path
 
 import pytest
 from driven_sketch import DrivenSketch, copied_boats, driven
+from scene_specimens import demo
 
 from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.model.files.scene_file import scene_text
-from sketcher.outputs.wording.quantities import flooded_words
+from sketcher.outputs.wording.quantities import flooded_words, length_with_unit
 from sketcher.web.ui.margin.compartments import space_rows
+from sketcher.web.ui.margin.damage import safe_words
 
 pytestmark = pytest.mark.example
 
@@ -84,9 +87,23 @@ def test_a_lid_is_shown_in_the_worse_state_whatever_the_use_of_its_space_is_call
 
 
 def test_a_holed_boat_is_told_what_lifts_her_lid_and_what_comes_if_it_gives_way(tmp_path: Path) -> None:
-    """Of the first demo with her void holed: the push on the tank top, what she is without it, and what raising it would cost."""
+    """Of the first demo with her void holed: the push on the tank top, and which spaces fill without it."""
     sketch = driven(copied_boats(tmp_path) / "scenes" / "marram-forepeak.yaml")
     sketch.ask("hole", part="compartment/forward void")
     said = sketch.parts()["flood"]
     assert re.search(r"Tank top goes \d+ mm under, and the water lifts it with \d+ kgf", said)
-    assert "only while tank top and inspection port hold: with fore cabin and forward void both filled she founders" in said
+    assert "only while tank top and inspection port hold: with fore cabin and forward void both filled" in said
+
+
+@pytest.mark.parametrize(
+    ("raised", "said"), [(0.05, " over vee berth's pillow"), (0.6, "no height that leaves vee berth keeps it clear")]
+)
+def test_a_lid_under_a_berth_is_not_called_safe_at_a_height_that_is_no_berth(raised: float, said: str) -> None:
+    """Raised 50 mm a berth keeps its height over the pillow less 50 mm; raised 600 mm it has less than a body needs."""
+    boat = demo("quillet-forepeak")
+    (berth,) = boat.berths
+    (height,) = [lid.height for lid in boat.scene.lids if lid.name == "berth top"]
+    words = safe_words(boat, LidLevel(name="berth top", clear_of_water=-0.1, lowest_safe_height=height + raised))
+    assert said in words
+    assert berth.headroom is not None
+    assert (length_with_unit(berth.headroom - 0.05, boat.scene.units) in words) is (raised == 0.05)

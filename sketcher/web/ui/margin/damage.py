@@ -5,7 +5,7 @@ from __future__ import annotations
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fit.lying import LEAST_OVER_BODY
 from sketcher.analysis.flooding.freeboards import LidLevel
-from sketcher.analysis.flooding.lid_heights import cut_across
+from sketcher.analysis.flooding.lid_heights import cut_when_raised
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
 from sketcher.analysis.flooding.worst import lids_under_water
 from sketcher.model.scene import Lid
@@ -77,16 +77,17 @@ def _from_to(before: float | None, after: float | None, units: str) -> str:
 
 
 def safe_words(evaluation: Evaluation, lid: LidLevel) -> str:
-    """From which height on a lid stays clear of the water, and what keeps it from being raised so far; empty where there is none."""
+    """From which height on a lid stays clear of the water, and what speaks against raising it; empty where there is none."""
     height, units = lid.lowest_safe_height, evaluation.scene.units
-    now = next((shape.panel.height for shape in evaluation.layout.panels if isinstance(shape.panel, Lid) and shape.name == lid.name))
+    panels = (shape.panel for shape in evaluation.layout.panels)
+    now = next(panel.height for panel in panels if isinstance(panel, Lid) and panel.name == lid.name)
     if height is None:
         return ""
     on_it = {berth.name for berth in evaluation.scene.berths if berth.lies_on == lid.name}
     left = {each.name: each.headroom - (height - now) for each in evaluation.berths if each.name in on_it and each.headroom}
     if height > now and any(over < LEAST_OVER_BODY for over in left.values()):
         return f"no height that leaves {listed(list(left))} keeps it clear"
-    cut = cut_across(evaluation.layout, lid.name, height) if height > now else ()
+    cut = cut_when_raised(evaluation.layout, lid.name, height) if height > now else ()
     but = [f"cut across {listed(cut)}"] if cut else []
     but += [f"leave {length_with_unit(over, units)} over {name}'s pillow" for name, over in left.items() if height > now]
     return f"safe from {length_with_unit(height, units)} up" + (f", where it would {listed(but)}" if but else "")
@@ -102,7 +103,8 @@ def _lids(case: FloodingCase, evaluation: Evaluation) -> Markup | None:
     rows = []
     for lid in lids.values():
         low = lid.clear_of_water < LID_MARGIN
-        name = button(join(lid.name, tag("small", safe_words(evaluation, lid))), "select", class_="name", data_part=ObjectRef("lid", lid.name).key)
+        safe = tag("small", safe_words(evaluation, lid))
+        name = button(join(lid.name, safe), "select", class_="name", data_part=ObjectRef("lid", lid.name).key)
         value = f"{length(lid.clear_of_water, units)}"
         rows.append(
             tag(
