@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 from typing import Any
 
@@ -76,6 +76,13 @@ def at_stage(scene: Scene, number: int) -> Scene:
     stages = comes_with(scene)
     named = tuple(stage for stage in scene.stages if stage.number <= number)
     return replace(scene, stages=named, **_kept(scene, lambda key, item: item if stages[key, item.name] <= number else None))
+
+
+def before_panels(scene: Scene, missing: Collection[str]) -> Scene:
+    """The scene while some of its panels do not stand yet, without what is tied to them."""
+    panels = ("bulkheads", "partitions", "lids")
+    waits = comes_with(scene, lambda key, item: int(key in panels and item.name in missing))
+    return replace(scene, **_kept(scene, lambda key, item: None if waits[key, item.name] else item))
 
 
 def _today(scene: Scene) -> Scene:

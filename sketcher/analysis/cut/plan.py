@@ -110,7 +110,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     patterns, supports, joints, layouts = made.patterns, made.supports, made.joints, made.layouts
     stringers = stringer_patterns(layout, evaluation.water)
     tests = leak_tests(layout) if patterns else ()
-    reached_seams = within_reach(layout, seams(layout))
+    reached_seams = within_reach(layout, seams(layout), patterns, wholes)
     return BuildPlan(
         evaluation=evaluation,
         patterns=patterns,
@@ -120,7 +120,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
         joints=joints,
         passages=passages,
         bonding=bonding_list(layout, patterns, stringers, reached_seams, joints, supports),
-        steps=work_steps(evaluation, patterns, passages, stringers, tests, reached_seams, joints, supports),
+        steps=work_steps(evaluation, patterns, passages, stringers, tests, reached_seams, joints, supports, wholes),
         leak_tests=tests,
         findings=(
             *made.findings,

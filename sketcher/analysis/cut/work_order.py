@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 import numpy as np
 
 from sketcher.analysis.cut.berth_boards import widest_between_ledges
+from sketcher.analysis.cut.boards.hatch_fit import ShutOut, boards_shut_out
 from sketcher.analysis.cut.bonding.cleats import cleats_for
 from sketcher.analysis.cut.bonding.fixings import BOLTS, bolted_seams, taped_seams
 from sketcher.analysis.cut.bonding.purchases import spaces_to_breathe
@@ -70,10 +71,14 @@ def work_steps(
     seams: Sequence[Seam] = (),
     joints: Sequence[Joint] = (),
     supports: Sequence[Support] = (),
+    wholes: Sequence[Pattern] = (),
 ) -> tuple[WorkStep, ...]:
-    """The steps from the bare boat to the tested one; none where nothing is planned. seams: with what of them can be reached."""
+    """The steps from the bare boat to the tested one; none where nothing is planned.
+
+    seams: with what of them can be reached. wholes: the panels' boards before they are cut in parts.
+    """
     layout = evaluation.layout
-    planned = panels_in_order(layout)
+    planned, late = order_of_panels(layout, patterns, wholes)
     if not planned:
         return ()
     steps = _Steps()
@@ -89,10 +94,28 @@ def work_steps(
     for shape in planned:
         _join(steps, shape.name, patterns, joints, bool(passages))
         _supports(steps, layout, shape, [each for each in supports if each.lid == shape.name])
-        _panel(steps, evaluation, shape, planned, [seam for seam in seams if seam.panel.split(", ")[0] == shape.name])
+        own = [seam for seam in seams if seam.panel.split(", ")[0] == shape.name]
+        _panel(steps, evaluation, shape, planned, own, late)
     _berths(steps, patterns, planned)
     _finish(steps, layout, planned, tests, spaces_to_breathe(evaluation))
     return tuple(steps.made)
+
+
+def order_of_panels(
+    layout: Layout, parts: Sequence[Pattern], wholes: Sequence[Pattern]
+) -> tuple[list[PanelShape], dict[str, ShutOut]]:
+    """The order in which planned panels go in, and those that go in before one that would shut their boards out, with why."""
+    order = panels_in_order(layout)
+    late = boards_shut_out(layout, [shape.name for shape in order], parts, wholes)
+    for name, why in late.items():
+        names = [shape.name for shape in order]
+        at, panel = names.index(why.before), names.index(name)
+        waits = _before(layout, order[panel])
+        along = [shape for shape in order[at + 1 : panel] if shape.name in waits]
+        moved = [*along, order[panel]]
+        rest = [shape for shape in order if not any(shape is each for each in moved)]
+        order = [*rest[:at], *moved, *rest[at:]]
+    return order, late
 
 
 def panels_in_order(layout: Layout) -> list[PanelShape]:
@@ -201,7 +224,12 @@ def _supports(steps: _Steps, layout: Layout, shape: PanelShape, supports: Sequen
 
 
 def _panel(
-    steps: _Steps, evaluation: Evaluation, shape: PanelShape, planned: Sequence[PanelShape], seams: Sequence[Seam]
+    steps: _Steps,
+    evaluation: Evaluation,
+    shape: PanelShape,
+    planned: Sequence[PanelShape],
+    seams: Sequence[Seam],
+    late: Mapping[str, ShutOut],
 ) -> None:
     layout, scene = evaluation.layout, evaluation.scene
     after = ["prepare", "fittings", "below", f"join {shape.name}", *sorted(_before(layout, shape))]
@@ -216,9 +244,13 @@ def _panel(
         if path.kind in ("opening", "conduit") and set(closes) & set(path.between) and path.name not in unsawn | covered
     )
     before, later = _filled(evaluation, closes)
+    if shape.name in late:
+        seams = [seam for seam in seams if seam.to != late[shape.name].before]
     what = Phrase(
         "fit-panel",
         {
+            "first": _goes_first(late[shape.name]) if shape.name in late else None,
+            "edges": tuple(name for name, why in late.items() if why.before == shape.name),
             "closes": closes,
             "drains": tuple(drains),
             "bonded": _fixed(scene, seams, under),
@@ -230,6 +262,12 @@ def _panel(
     title = Phrase("panel-step", {"kind": shape.kind, "panel": shape.name})
     cautions = cautions_of(layout, shape, closes, seams)
     steps.add(shape.name, title, what, after, (shape.name, *closes), cautions, _objections(evaluation, closes, unsawn))
+
+
+def _goes_first(why: ShutOut) -> Phrase:
+    """Why a panel goes in before one that it meets."""
+    room = None if why.room is None else Length(why.room)
+    return Phrase("goes-in-first", {"panel": why.before, "width": Length(why.width), "opening": why.opening, "room": room})
 
 
 def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelShape]) -> None:

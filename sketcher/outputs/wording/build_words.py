@@ -92,8 +92,18 @@ def panel_step(_: Say, kind: Literal["bulkhead", "partition", "lid"], panel: str
     return f"{kind.capitalize()}: {panel}"
 
 
+def goes_in_first(say: Say, panel: str, width: Length, opening: str | None, room: Length | None) -> str:
+    left = f"{opening} lets {say(room)} through and it is {say(width)} wide" if opening and room else "no opening leads here"
+    return (
+        f"This goes in before {panel}: once that stands, {left}. Set {panel} up dry to place it, take that away again, and bond "
+        f"what meets {panel} when that stands."
+    )
+
+
 def fit_panel(
     say: Say,
+    first: Phrase | None,
+    edges: Sequence[str],
     closes: Sequence[str],
     drains: Sequence[str],
     bonded: Phrase,
@@ -102,8 +112,10 @@ def fit_panel(
     later: Sequence[Phrase],
 ) -> str:
     tried = f"see that {listed(drains)} {'is' if len(drains) == 1 else 'are'} clear, " if drains else ""
-    said = [f"This closes {listed(closes)}: photograph the inside, {tried}coat every face."] if closes else []
+    said = [] if first is None else [say(first)]
+    said += [f"This closes {listed(closes)}: photograph the inside, {tried}coat every face."] if closes else []
     said.append(f"Dry-fit, check both diagonals and the marks, coat faces and edges, {say(bonded)}")
+    said += [f"Bond the edge of {listed(edges)} to it as far as is reached; bed the rest."] if edges else []
     said += [f"Strip or bedding of {say(bedding)} at hull and deck."] if bedding is not None else []
     said += [f"Before that goes in, held down: {listed(before)}."] if before else []
     return " ".join([*said, *(say(each) for each in later)])

@@ -10,9 +10,11 @@ from typing import Literal
 import pytest
 from specimens import box_form, layout_scene
 
+from sketcher.analysis.cut.bonding.seam_reach import within_reach
 from sketcher.analysis.cut.bonding.seams import seams
 from sketcher.analysis.cut.cautions import cautions_of
 from sketcher.analysis.cut.leak_tests import leak_tests
+from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Seam, WorkStep
 from sketcher.analysis.cut.timber.bearer_patterns import stringer_patterns
 from sketcher.analysis.cut.work_order import panels_in_order, work_steps
@@ -260,3 +262,38 @@ def test_a_tight_bulkhead_taped_on_one_face_is_warned_of() -> None:
 
     assert any("2.0 m get tape on one face only" in each for each in said(bulkhead, lost))
     assert not any("one face only" in each for each in (*said(bulkhead, of_main), *said(lid, lost)))
+
+
+@pytest.mark.parametrize(("side", "order"), [(0.3, ["bunk", "main"]), (1.1, ["main", "bunk"])])
+@pytest.mark.property
+def test_a_board_that_a_bulkhead_would_shut_out_goes_in_before_it(side: float, order: list[str]) -> None:
+    """A board 1 m wide: through a hatch of 0.3 m it gets ahead of the bulkhead no more, through one of 1.1 m it does."""
+    form = box_form()
+    hatches = (
+        Opening(name="locker hatch", through="deck", at=(0.5, 0.0), size=(side, side), cover="loose"),
+        Opening(name="fore hatch", through="deck", at=(2.0, 0.0), size=(1.2, 1.2), cover="loose"),
+    )
+    ahead, low = replace(MAIN, at=1.0), replace(TOP, height=0.3)
+    spaces = (NamedSpace(name="locker", at=(0.5, 0.5, 0.6)), NamedSpace(name="cabin", at=(3.0, 0.0, 0.5), use="accommodation"))
+    scene = layout_scene(form, bulkheads=(ahead,), lids=(low,), openings=hatches, compartments=spaces)
+    layout = lay_out(scene, form)
+    boards = panel_patterns(layout, None)
+    found = work_steps(judged(layout), boards, (), (), (), wholes=boards)
+    told = [words(step.title).split(": ")[1] for step in found if words(step.title).startswith(("Bulkhead", "Lid"))]
+    assert told == order
+    assert ("This goes in before main: once that stands, locker hatch lets" in words(step_called(found, "Lid: bunk").what)) == (
+        side < 1.0
+    )
+    # The bulkhead's forward face is reached as if it stood there alone, whatever comes after it or before.
+    alone = lay_out(layout_scene(form, bulkheads=(ahead,), openings=hatches, compartments=spaces), form)
+    reached = [
+        sum(
+            seam.reached
+            for seam in within_reach(each, seams(each), boards, boards)
+            if (seam.panel, seam.face) == ("main", "forward")
+        )
+        for each in (layout, alone)
+    ]
+    every = sum(seam.length for seam in seams(layout) if (seam.panel, seam.face) == ("main", "forward"))
+    assert (reached[0] < every - 1.0) == (side < 1.0)
+    assert reached[0] == pytest.approx(reached[1], abs=0.1)

@@ -10,8 +10,11 @@ import shapely
 
 from sketcher.analysis.cut.boards.mass import SAME_THICKNESS
 from sketcher.analysis.cut.boards.nesting import USUAL_SHEET
+from sketcher.analysis.cut.boards.routes_below import routes_below
 from sketcher.analysis.cut.results import Joint, Passage, Pattern
 from sketcher.analysis.findings import Finding, Length, Phrase
+from sketcher.analysis.fit.access import ESCAPE_AREA, ESCAPE_LEAST, ESCAPE_ROUND
+from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.leaks.opening_shapes import outline
 from sketcher.geometry.flat.widths import extents, fits_on, least_width, widest_through
 from sketcher.model.cutting import Sheet
@@ -144,6 +147,54 @@ def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence
                 measured=each.length,
                 limit=each.run,
             )
+
+
+@dataclass(frozen=True, slots=True)
+class ShutOut:
+    """A panel whose boards no longer get to its place once another stands, `before` which it therefore goes in.
+
+    width [m]: of its widest board; opening, room [m]: what is then left and what passes it; None where nothing leads there.
+    """
+
+    before: str
+    width: float
+    opening: str | None
+    room: float | None
+
+
+def boards_shut_out(
+    layout: Layout, order: Sequence[str], parts: Sequence[Pattern], wholes: Sequence[Pattern]
+) -> dict[str, ShutOut]:
+    """The panels that go in too late in an order, though they get to their places while nothing stands.
+
+    Where a person gets in, parts are joined there; where only an arm does, the whole must get in joined.
+    """
+    found: dict[str, ShutOut] = {}
+    first = routes_below(layout)
+    for at, panel in enumerate(order):
+        for known in range(at if panel in first else 0):
+            route = routes_below(layout, order[: known + 1]).get(panel)
+            new = None if route is None else [each for each in route if each not in first[panel]]
+            if new == []:
+                continue
+            joined = new is None or not all(map(_gets_in, new))
+            boards = [board for board in (wholes if joined else parts) if board.panel == panel]
+            through = [passage(layout.scene, board, new or ()) for board in boards]
+            stuck = [each for each in through if new is None or each.passes is False]
+            if stuck:
+                worst = max(stuck, key=lambda each: each.least_width)
+                left = (None, None) if new is None else (worst.opening, worst.room)
+                found[panel] = ShutOut(order[known], worst.least_width, *left)
+                break
+    return found
+
+
+def _gets_in(opening: Opening) -> bool:
+    """Whether a person gets through an opening."""
+    shape = outline(opening)
+    (width, height), whole = extents(shape, np.array([0.0]))[0], opening.diameter is not None
+    least = min(width, height)
+    return bool(least >= ESCAPE_ROUND if whole else least >= ESCAPE_LEAST and shape.area >= ESCAPE_AREA)
 
 
 def parts_that_pass(parts: tuple[tuple[Pattern, Passage], ...]) -> tuple[bool | None, list[Passage]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from functools import cache
 
 import numpy as np
@@ -30,13 +30,13 @@ _LOOKED_AT = 400
 """Places of the hull that are looked at from below a hatch: a hand's breadth or two apart."""
 
 
-def routes_below(layout: Layout) -> dict[str, tuple[Opening, ...]]:
+def routes_below(layout: Layout, built: Collection[str] = ()) -> dict[str, tuple[Opening, ...]]:
     """The openings on the widest route from outside to each panel's and berth's place, by its name; none where none is known.
 
     Boards go below before any planned panel stands, so that only panels that are there already are in the way, with their
-    openings. A hatch that the scene names is the one taken.
+    openings, and those of `built`. A hatch that the scene names is the one taken.
     """
-    group = _spaces_now(layout)
+    group = spaces_without(layout, planned_names(layout) - set(built))
     reached = _widest_routes(layout, group)
     by_name: dict[str, tuple[Opening, ...]] = {}
     for name, spaces in _places(layout).items():
@@ -62,11 +62,15 @@ def _places(layout: Layout) -> dict[str, list[str]]:
     return spaces_of
 
 
-def _spaces_now(layout: Layout) -> dict[str, str]:
-    """For each space the one that it is a part of before anything planned stands, by the name of one part."""
-    planned = {shape.name for shape in layout.panels if shape.panel.built == "planned"}
+def planned_names(layout: Layout) -> set[str]:
+    """The panels that are to be built."""
+    return {shape.name for shape in layout.panels if shape.panel.built == "planned"}
+
+
+def spaces_without(layout: Layout, missing: Collection[str]) -> dict[str, str]:
+    """For each space the one that it is a part of while some panels do not stand yet, by the name of one part."""
     space_now = {space.name: space.name for space in layout.compartments}
-    faces = {space.name: {(p, face) for p, face in space.bounds if p in planned} for space in layout.compartments}
+    faces = {space.name: {(p, face) for p, face in space.bounds if p in missing} for space in layout.compartments}
     for one, other in layout.adjoining:
         apart = {p for p, face in faces[one]} & {p for p, face in faces[other]}
         if any((p, face) not in faces[other] for p, face in faces[one] if p in apart):
