@@ -150,6 +150,34 @@ def _out_at(rim: shapely.LinearRing, along: float) -> Floats:
     return np.array([way[1], -way[0]]) / max(float(np.hypot(*way)), 1e-12)
 
 
+@dataclass(frozen=True, slots=True)
+class ReadPlace:
+    """A place where the gap of a board is read, by its number from 1 round it. at: from its zero; here: from that of its part."""
+
+    board: str
+    number: int
+    at: tuple[float, float]
+    here: tuple[float, float]
+    edge: str
+    against: str
+
+
+def read_places(whole: Pattern, parts: Sequence[Pattern]) -> dict[str, tuple[ReadPlace, ...]]:
+    """The places where the gaps of a board are read by the name of the part that each is on: one numbering and zero for all."""
+    mine = [part for part in parts if part.kind == whole.kind]
+    found: dict[str, list[ReadPlace]] = {part.name: [] for part in mine}
+    for number, bevel in enumerate(reading_points(whole) if mine else (), 1):
+        spot = whole.frame.space(np.array([bevel.at]))
+        on = min(mine, key=lambda part: _edge_of(part).distance(shapely.Point(part.frame.flat(spot)[0])))
+        x, y = on.frame.flat(spot)[0].tolist()
+        found[on.name].append(ReadPlace(whole.name, number, bevel.at, (x, y), bevel.edge, bevel.against))
+    return {name: tuple(places) for name, places in found.items()}
+
+
+def _edge_of(part: Pattern) -> shapely.LinearRing:
+    return (part.planned or part.outline).exterior
+
+
 def fitted_in_boat(pattern: Pattern, form: HullForm, gap: float, readings: Sequence[PartReadings]) -> Pattern:
     """A board whose edges along shell and deck follow the gaps read of it, none where it is cut already.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cached_property, partial
 
 from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
 from sketcher.analysis.cut.boards.hatch_fit import passage, passing_findings
@@ -19,7 +19,15 @@ from sketcher.analysis.cut.bonding.purchases import other_purchases
 from sketcher.analysis.cut.bonding.quantities import bonding_list
 from sketcher.analysis.cut.bonding.seam_reach import within_reach
 from sketcher.analysis.cut.bonding.seams import seams
-from sketcher.analysis.cut.fitting import fitted_in_boat, gaps_of_whole, reading_findings, sawn_as_read, single_readings
+from sketcher.analysis.cut.fitting import (
+    ReadPlace,
+    fitted_in_boat,
+    gaps_of_whole,
+    read_places,
+    reading_findings,
+    sawn_as_read,
+    single_readings,
+)
 from sketcher.analysis.cut.leak_tests import leak_tests
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plating import Strake, plating_findings, plating_patterns, strakes, transom_pattern
@@ -71,6 +79,15 @@ class BuildPlan:
     findings: tuple[Finding, ...] = ()
     wholes: tuple[tuple[Pattern, Pattern], ...] = ()
     readings: tuple[PartReadings, ...] = ()
+
+    @cached_property
+    def read_places(self) -> dict[str, tuple[ReadPlace, ...]]:
+        """Where gaps are read, by the names of the boards, numbered and told from the zero of those they are parts of."""
+        found: dict[str, tuple[ReadPlace, ...]] = {}
+        for whole, _ in self.wholes:
+            mine = [each for each in self.patterns if each.name == whole.name or each.name.startswith(f"{whole.name}, part ")]
+            found |= read_places(whole, mine)
+        return found
 
     @property
     def drawn(self) -> tuple[Pattern, ...]:

@@ -99,10 +99,10 @@ def _boards(pages: Pages, plan_: BuildPlan, chosen: Sequence[Pattern], units: st
     scene, unread = plan_.evaluation.scene, []
     for number, pattern in numbered:
         title = f"Board {number} of {len(plan_.patterns)}: {pattern.name}"
-        readings = partial(gaps_to_read, pages, pattern, scene.cutting.gap, units)
+        readings = partial(gaps_to_read, pages, pattern, plan_.read_places.get(pattern.name, ()), scene.cutting.gap, units)
         if told_in_a_line(pattern) or not board_pages(pages, pattern, title, scene, units, readings):
             unread.append((number, pattern))
-    gap_sheet(pages, unread, scene.cutting.gap, units)
+    gap_sheet(pages, unread, plan_.read_places, scene.cutting.gap, units)
 
 
 def _cover(pages: Pages, plan_: BuildPlan, cases: Sequence[FloodingCase], units: str, on: date, picture: bytes | None) -> None:
@@ -229,7 +229,8 @@ def _record(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.heading("As built")
     pages.text("Fill in while you work; photograph each seam, both faces, before it is closed. Keep this with the boat's papers.")
     pages.blanks(("Worked by", "Boat's name and number", "Begun", "Closed"))
-    as_built_pages(pages, plan_.patterns, plan_.evaluation.scene, units)
+    fitted = [board for _, board in plan_.wholes]
+    as_built_pages(pages, (*fitted, *plan_.patterns), replace(plan_.evaluation.scene, as_built=plan_.readings), units)
     pages.text("Bonding batches", bold=True)
     columns = ["panel, face", "date", "°C", "resin, batch", "hardener, batch", "cloth", "photographs"]
     pages.table(columns, [[name, *[""] * 6] for name in dict.fromkeys(p.panel for p in plan_.patterns)], wide=True)

@@ -160,7 +160,10 @@ def tables_in_mm(plan: BuildPlan, unit: str) -> Iterator[tuple[str, str]]:
     yield "bevels", build_lists.bevels_table(plan.drawn)
     yield "diagonals", build_lists.diagonals_table(plan.drawn)
     yield "places", build_lists.places_table(plan.drawn)
-    yield "as built", build_lists.as_built_table(plan.patterns, scene.cutting)
+    yield (
+        "as built",
+        build_lists.as_built_table([(each, plan.read_places.get(each.name, ())) for each in plan.patterns], scene.cutting),
+    )
     yield "sheets", build_lists.sheets_table(plan.sheets, unit)
     wanted: list[tuple[str, bool, Callable[[], str]]] = [
         ("stringers", bool(plan.stringers), lambda: build_lists.stringers_table(plan.stringers)),

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from itertools import islice
 
 import shapely
 
 from sketcher.analysis.cut.boards.nesting import WIDER_GAP
-from sketcher.analysis.cut.fitting import FIRST_READ, first_of, least_sure, more_putty, reading_points
-from sketcher.analysis.cut.results import Bevel, Pattern
+from sketcher.analysis.cut.fitting import FIRST_READ, ReadPlace, first_of, least_sure, more_putty
+from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.cut.skin_shift import READING_ERROR
 from sketcher.model.cutting import PartReadings
 from sketcher.model.scene import Scene
@@ -46,9 +46,13 @@ Numbered = Sequence[tuple[int, Pattern]]
 """Boards with their numbers in the cutting list."""
 
 
-def gap_sheet(pages: Pages, numbered: Numbered, gap: float, units: str) -> None:
+Places = Mapping[str, Sequence[ReadPlace]]
+"""Where gaps are read, by the names of boards."""
+
+
+def gap_sheet(pages: Pages, numbered: Numbered, places: Places, gap: float, units: str) -> None:
     """Where gaps to shell and deck are read round each board, as planned, with room to write. gap [m]: that was cut for."""
-    read = [(number, pattern, points) for number, pattern in numbered if (points := reading_points(pattern))]
+    read = [(number, pattern, points) for number, pattern in numbered if (points := places.get(pattern.name))]
     if not read:
         return
     pages.new_page()
@@ -58,9 +62,8 @@ def gap_sheet(pages: Pages, numbered: Numbered, gap: float, units: str) -> None:
         pages.kept(partial(_readings, pages, pattern, points, units, f"{number}  {pattern.name}"))
 
 
-def gaps_to_read(pages: Pages, pattern: Pattern, gap: float, units: str) -> None:
+def gaps_to_read(pages: Pages, pattern: Pattern, points: Sequence[ReadPlace], gap: float, units: str) -> None:
     """The same of one board, on a page of its own."""
-    points = reading_points(pattern)
     if points:
         pages.heading("Gaps as fitted", 4.5)
         pages.text(_how_read(gap, units))
@@ -117,15 +120,20 @@ def finely(metres: float, units: str) -> str:
     return f"{format_length(round(metres, 6 if units in ('in', 'ft') else 4), units)} {units}"
 
 
-def _readings(pages: Pages, pattern: Pattern, points: Sequence[Bevel], units: str, title: str = "") -> None:
+def _readings(pages: Pages, pattern: Pattern, points: Sequence[ReadPlace], units: str, title: str = "") -> None:
     if title:
         pages.text(title, BODY, bold=True)
     if sure := _sureness(pattern, points, units):
         pages.text(sure)
+    if points[0].board != pattern.name:
+        right, up = (f"{marked(a - b, units)} {units}" for a, b in zip(points[0].at, points[0].here, strict=True))
+        pages.text(
+            f"Numbers, right and up are those of the whole {points[0].board}, as on its other parts, on the page and in the list "
+            f"`as built`: this part's own zero lies {right} to the right and {up} up from there."
+        )
     items, height = _sketch(pattern, points)
     rows = [
-        [str(k), f"{marked(each.at[0], units)}, {marked(each.at[1], units)}", each.against, "", ""]
-        for k, each in enumerate(points, 1)
+        [str(each.number), f"{marked(each.at[0], units)}, {marked(each.at[1], units)}", each.against, "", ""] for each in points
     ]
     head = ["point", "right, up", "gap to", f"{pattern.drawn_face} face", f"{pattern.other_face} face"]
     for start in range(0, len(rows), _MOST_ROWS):
@@ -133,13 +141,14 @@ def _readings(pages: Pages, pattern: Pattern, points: Sequence[Bevel], units: st
         pages.beside(_SKETCH, drawn, high, partial(pages.table, head, rows[start : start + _MOST_ROWS], "><<<<", BODY, wide=True))
 
 
-def _sureness(pattern: Pattern, points: Sequence[Bevel], units: str) -> str:
+def _sureness(pattern: Pattern, points: Sequence[ReadPlace], units: str) -> str:
     """To what a board's edge is known once its most telling gaps are read, and once all are, and where worst."""
     first = first_of(points, lambda each: each.edge)
-    worst, left = (least_sure(pattern, [(each.edge, each.at) for each in some]) for some in (first, points))
+    worst, left = (least_sure(pattern, [(each.edge, each.here) for each in some]) for some in (first, points))
     if worst is None or left is None:
         return ""
-    place = ", ".join(marked(value, units) for value in worst.at)
+    shift = [a - b for a, b in zip(points[0].at, points[0].here, strict=True)]
+    place = ", ".join(marked(value + by, units) for value, by in zip(worst.at, shift, strict=True))
     more = "" if len(first) == len(points) else f"; all {len(points)} within {finely(left.within, units)}"
     return (
         f"In the order of what they tell. Read to {length_with_unit(_READ_TO, units)}, the first {FIRST_READ} to each leave the "
@@ -147,7 +156,7 @@ def _sureness(pattern: Pattern, points: Sequence[Bevel], units: str) -> str:
     )
 
 
-def _sketch(pattern: Pattern, points: Sequence[Bevel]) -> tuple[list[Item], float]:
+def _sketch(pattern: Pattern, points: Sequence[ReadPlace]) -> tuple[list[Item], float]:
     """A board's outline on so much paper [mm], its reading points numbered, and how high it is."""
     west, south, east, north = pattern.blank.bounds
     room = 5.0
@@ -160,15 +169,15 @@ def _sketch(pattern: Pattern, points: Sequence[Bevel]) -> tuple[list[Item], floa
     items: list[Item] = [line(map(spot, ring.coords), _EDGE, "outline") for ring in (area.exterior, *area.interiors)]
     middle = spot(area.centroid.coords[0])
     lettered: list[Spot] = []
-    for k, each in enumerate(points, 1):
-        x, y = spot(each.at)
+    for each in points:
+        x, y = spot(each.here)
         dot = tuple((x + a, y + b) for a, b in ((-0.7, 0.0), (0.0, -0.7), (0.7, 0.0), (0.0, 0.7)))
         items.append(FilledArea((dot,), ACCENT, None, "text"))
         away = max(shapely.Point(x, y).distance(shapely.Point(middle)), 1e-6)
         at = (x + 2.8 * (x - middle[0]) / away, y + 2.8 * (y - middle[1]) / away - 0.9)
         if all(shapely.Point(at).distance(shapely.Point(other)) >= _LEGIBLE for other in lettered):
             lettered.append(at)
-            items.append(Words(at, str(k), 2.4, ACCENT, "text", "middle", halo=True))
+            items.append(Words(at, str(each.number), 2.4, ACCENT, "text", "middle", halo=True))
     return items, scale * (north - south) + 2 * room
 
 

@@ -14,7 +14,7 @@ from math import ceil
 from sketcher.analysis.cut.boards.marking_out import marked_faces
 from sketcher.analysis.cut.boards.nesting import SheetLayout
 from sketcher.analysis.cut.bonding.cleats import Cleat
-from sketcher.analysis.cut.fitting import reading_points
+from sketcher.analysis.cut.fitting import ReadPlace
 from sketcher.analysis.cut.results import (
     BondingList,
     Joint,
@@ -113,16 +113,16 @@ def offsets_table(patterns: Sequence[Pattern], cutting: Cutting, units: str) -> 
     return as_table(head, rows)
 
 
-def as_built_table(patterns: Sequence[Pattern], cutting: Cutting) -> str:
+def as_built_table(boards: Sequence[tuple[Pattern, Sequence[ReadPlace]]], cutting: Cutting) -> str:
     """The table to fill in: each board's thickness and mass as planned, and the places where its gaps are read."""
     rows: list[dict[str, Cell]] = []
-    for each in patterns:
+    for each, places in boards:
         mass = None if each.mass is None else round(each.mass, 2)
         rows.append({"board": each.name, "planned_thickness_mm": _mm(each.thickness), "planned_kg": mass})
-        for k, point in enumerate(reading_points(each), 1):
+        for point in places:
             right, up = map(_mm, point.at)
             place = {"right_mm": right, "up_mm": up, "planned_gap_mm": _mm(cutting.gap)}
-            rows.append({"board": each.name, "point": k, "gap_to": point.edge, **place})
+            rows.append({"board": point.board, "point": point.number, "gap_to": point.edge, **place})
     return as_table(COLUMNS, ([row.get(column) for column in COLUMNS] for row in rows))
 
 

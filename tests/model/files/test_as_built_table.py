@@ -54,7 +54,7 @@ def test_a_list_in_inches_is_read_in_inches_fractions_and_all(tmp_path: Path) ->
 @pytest.mark.example
 def test_the_empty_table_of_a_build_says_nothing_and_comes_back_from_a_spreadsheet_of_commas(tmp_path: Path) -> None:
     """As written there is no reading in it; filled in with semicolons and decimal commas there is."""
-    empty = as_built_table([board()], Cutting())
+    empty = as_built_table([(board(), ())], Cutting())
     assert read(tmp_path, empty) == ()
     lines = empty.replace(",", ";").splitlines()
     cells = lines[1].split(";")

@@ -11,7 +11,7 @@ from pattern_specimens import OUTLINE, board
 from scene_specimens import demo_scene
 
 from sketcher.analysis.cut.fits import Fit
-from sketcher.analysis.cut.fitting import reading_points
+from sketcher.analysis.cut.fitting import read_places, reading_points
 from sketcher.analysis.cut.results import Bevel, Pattern
 from sketcher.model.cutting import GapReading, PartReadings
 from sketcher.model.files.scene_file import read_scene
@@ -48,7 +48,7 @@ def test_the_sheet_of_gaps_has_a_row_to_write_in_for_each_point() -> None:
     """Both faces have a column, each point its place; the gap planned is said in the reader's unit."""
     pages = Pages("a4", "head", "foot")
     pattern = _edged(0.05)
-    gap_sheet(pages, [(3, pattern)], 0.006, "in")
+    gap_sheet(pages, [(3, pattern)], read_places(pattern, [pattern]), 0.006, "in")
     text = "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pages.pdf("gaps"))).pages)
     assert "In the order of what they tell. Read to 1/16 in, the first 12 to each leave" in " ".join(text.split())
     assert "Planned: 1/4 in everywhere" in text
@@ -101,6 +101,6 @@ def test_more_gaps_than_a_page_has_lines_are_printed() -> None:
     pattern = _edged(0.05)
     points = reading_points(pattern)
     assert len(points) > 40
-    gap_sheet(pages, [(3, pattern)], 0.006, "mm")
+    gap_sheet(pages, [(3, pattern)], read_places(pattern, [pattern]), 0.006, "mm")
     text = "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pages.pdf("gaps"))).pages)
     assert [k for k in range(1, len(points) + 1) if f"\n{k}\n" not in text] == []

@@ -11,7 +11,7 @@ from specimens import box_form, layout_scene
 
 from sketcher.analysis.cut.boards.hatch_fit import passage
 from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts
-from sketcher.analysis.cut.fitting import fitted_in_boat, gaps_of_whole, sawn_as_read
+from sketcher.analysis.cut.fitting import fitted_in_boat, gaps_of_whole, read_places, reading_points, sawn_as_read
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.spaces.layout import lay_out
@@ -132,6 +132,23 @@ def test_joints_stay_while_gaps_read_of_one_part_move_the_boards_edge(number: in
     kept = sawn_as_read(fitted, own, [from_own_edges(part) for part in boards], sawn)
     assert kept[number] is mine
     assert kept[-1 - number] is not own[-1 - number]
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("hatch", [0.5, 0.3])
+def test_gaps_of_parts_are_numbered_and_told_as_those_of_the_whole_board(hatch: float) -> None:
+    """Each number once, on the part whose edge it lies on; from either zero it is the same place in the boat."""
+    scene, whole = bulkhead(openings=(replace(HATCH, size=(hatch, 0.6)),))
+    own = [from_own_edges(part) for part in in_parts(scene, whole)[0]]
+    places = read_places(whole, own)
+    assert set(places) == {part.name for part in own if part.kind != "butt strap"}
+    assert len(places) > 1
+    numbered = sorted((place.number, place.at) for each in places.values() for place in each)
+    assert numbered == [(number, point.at) for number, point in enumerate(reading_points(whole), 1)]
+    for part in own:
+        for place in places.get(part.name, ()):
+            assert part.outline.exterior.distance(shapely.Point(place.here)) < 1e-6
+            assert part.frame.space(np.array([place.here])) == pytest.approx(whole.frame.space(np.array([place.at])))
 
 
 @pytest.mark.example
