@@ -79,7 +79,7 @@ def build_files(
     for layout in plan.sheets:
         for number in range(len(layout.nesting.sheets)):
             sheet = sheet_drawing(layout, number, _SHEET_WIDTH, unit, plan.patterns)
-            # A file's name is the sheet's in the lists, in millimetres: 1/2 in is no name for a file.
+            # A file's name is the sheet's in millimetres: 1/2 in is no name for a file.
             name = f"sheets/{_file_name(words(layout.sheet_name(number)))}"
             yield f"{name}.svg", as_svg(sheet).encode()
             yield f"{name}.dxf", sheet_dxf(layout, number, {each.name: each for each in plan.patterns}, unit, tool, tabs)

@@ -116,8 +116,10 @@ def _read_row(board: Pattern, readings: PartReadings, gap: float, units: str) ->
 
 
 def finely(metres: float, units: str) -> str:
-    """A length as read, to a tenth of a millimetre, with its unit."""
-    return f"{format_length(round(metres, 6 if units in ('in', 'ft') else 4), units)} {units}"
+    """A length as read, to a tenth of a millimetre or a thousandth of an inch, with its unit."""
+    if units == "in":
+        return f"{round(metres / 0.0254, 3):g} in"
+    return f"{format_length(round(metres, 4), units)} {units}"
 
 
 def _readings(pages: Pages, pattern: Pattern, points: Sequence[ReadPlace], units: str, title: str = "") -> None:
@@ -129,7 +131,7 @@ def _readings(pages: Pages, pattern: Pattern, points: Sequence[ReadPlace], units
         right, up = (f"{marked(a - b, units)} {units}" for a, b in zip(points[0].at, points[0].here, strict=True))
         pages.text(
             f"Numbers, right and up are those of the whole {points[0].board}, as on its other parts, on the page and in the list "
-            f"`as built`: this part's own zero lies {right} to the right and {up} up from there."
+            f"as built: this part's own zero lies {right} to the right and {up} up from there."
         )
     items, height = _sketch(pattern, points)
     rows = [
