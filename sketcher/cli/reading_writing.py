@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sketcher.cli.destination import Destination
 from sketcher.cli.problems import buildable
+from sketcher.model.errors import SketchError
 
 if TYPE_CHECKING:
     from sketcher.analysis.evaluation import Evaluation
@@ -47,6 +49,18 @@ def evaluated_counting(scene: Scene) -> Evaluation:
         return evaluate(scene, counting)
     finally:
         counting.done()
+
+
+def named_spaces(holed: Sequence[str], evaluation: Evaluation) -> Sequence[str]:
+    """The spaces that `--holed` names. Raises SketchError for several in one, which it takes one by one."""
+    known = {space.name for space in evaluation.layout.compartments}
+    for name in holed:
+        parts = [part for each in name.split(",") for part in each.split(" and ")]
+        several = [part.strip() for part in parts if part.strip()]
+        if name not in known and len(several) > 1 and all(part in known for part in several):
+            remedy = f"Say --holed for each: {' '.join(f'--holed {part!r}' for part in several)}."
+            raise SketchError(f"--holed {name!r} names {len(several)} spaces", remedy)
+    return holed
 
 
 def put(text: str, output: Destination | None) -> None:

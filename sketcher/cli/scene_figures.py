@@ -18,7 +18,7 @@ from sketcher.cli.options import (
     units_option,
 )
 from sketcher.cli.problems import DONE
-from sketcher.cli.reading_writing import evaluated, names_drawing, put, write_drawing
+from sketcher.cli.reading_writing import evaluated, named_spaces, names_drawing, put, write_drawing
 from sketcher.model.errors import SketchError
 from sketcher.model.units import parse_length
 
@@ -210,7 +210,8 @@ def _flooding(evaluation: Evaluation, holed: Sequence[str] = (), condition: str 
     """The flooding of the spaces named together, or of each space and each adjoining pair."""
     from sketcher.analysis.flooding.cases import flooding_cases
 
-    return flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed or None, condition=condition)
+    names = named_spaces(holed, evaluation) or None
+    return flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, names, condition=condition)
 
 
 def _figures_as_json(evaluation: Evaluation, cases: Sequence[FloodingCase], bands: bool = False) -> str:

@@ -10,7 +10,7 @@ import click
 from sketcher.cli.destination import Destination
 from sketcher.cli.options import OneOf, overwrite_option, scene_argument, stage_option, units_option
 from sketcher.cli.problems import DONE
-from sketcher.cli.reading_writing import evaluated, names_drawing, write, write_drawing
+from sketcher.cli.reading_writing import evaluated, named_spaces, names_drawing, write, write_drawing
 from sketcher.model.errors import SketchError
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def picture_command(
     if holed:
         from sketcher.analysis.flooding.cases import flooding_cases
 
-        case = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)[0]
+        case = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, named_spaces(holed, evaluation))[0]
     write(output, picture_png(evaluation, cast("ViewName", view), units=units, case=case, tinted_by=cast("TintBy", tint)))
     return DONE
 

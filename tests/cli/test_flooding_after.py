@@ -70,6 +70,7 @@ def test_a_hole_that_no_water_stands_over_and_a_boat_that_is_lost_are_said_as_su
     [
         (["flood", SCENE, "--hole", "50"], "needs to know what is holed"),
         ([*HOLED, "--hole", "wide"], "is no length"),
+        (["flood", SCENE, "--holed", "saloon, chain locker"], "--holed 'saloon' --holed 'chain locker'"),
         ([*HOLED, "--hole", "0"], "less than nothing"),
         ([*HOLED, "--hole", "50", "--rate=-1"], "less than nothing"),
         (["flood", SCENE, "--pump", "saloon"], "needs to know what is holed"),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
 from sketcher.model.fields import kinds
 from sketcher.model.fields.kinds import anywhere, choice, number, off_centre, positive, row_kind, sides, text
@@ -9,14 +11,17 @@ from sketcher.model.fields.reading import Field, Item, Kind
 from sketcher.model.fields.records import Block
 from sketcher.model.fields.stage_fields import STAGE
 from sketcher.model.limits import MOST_BOTTLES
-from sketcher.model.units import format_length, parse_number
+from sketcher.model.units import format_length, parse_mass, parse_number
 
 MATERIALS = ("lead", "cast iron", "steel", "aluminium", "concrete", "GRP", "oak", "teak", "pine", "plywood", "balsa", "other")
 CHAIN_RULES = ("clear volume", "class rule", "stud link")
 LEAST_CHAIN = 1.0
 """[m]: no anchor lies on less."""
+MOST_CHAIN = 0.032
+"""[m] of wire: what a small boat carries is 6 to 16 mm; twice that is a number in a wrong unit."""
 
-_per_metre = number("kilograms per metre above 0", above=0.0, unit="kg/m")
+_POUNDS_A_FOOT = re.compile(r"([\d.]+)\s*lbs?\s*(?:/|per)\s*(?:ft|foot)\Z")
+_kg_per_metre = number("kilograms per metre above 0", above=0.0, unit="kg/m")
 _density = number("kilograms per cubic metre above 0", above=0.0, most=30_000.0, unit="kg/m³")
 _share = number("a share above 0, at most 1", above=0.0, most=1.0)
 _place = row_kind("a place [aft, off centre, height]", anywhere, off_centre, anywhere)
@@ -64,6 +69,31 @@ def _write_chain_length(value: float, units: str) -> str:
     return f"{format_length(value, unit)} {unit}"
 
 
+def _read_per_metre(item: Item) -> float:
+    """Kilograms per metre; what a chandler's list says in pounds per foot is turned into them in the refusal."""
+    pounds = _POUNDS_A_FOOT.match(item.text("kilograms per metre").casefold())
+    each = None if pounds is None else parse_mass(f"{pounds[1]} lb")
+    if each is not None:
+        raise item.error(f"`{item.written}` is not in kilograms per metre", f"Write {each / 0.3048:.2f}: it is the same.")
+    return _kg_per_metre.read(item)  # type: ignore[no-any-return]
+
+
+def _read_chain_size(item: Item) -> float:
+    """A chain's size is its wire's: no anchor chain of a small boat is thicker than `MOST_CHAIN`, so a unit is mistaken."""
+    value: float = positive.read(item)
+    if value > MOST_CHAIN:
+        written = item.text("a length")
+        bare = parse_number(written)
+        meant = f"{written} mm" if bare is not None and bare / 1000.0 <= MOST_CHAIN else "8 mm"
+        what = f"`{written}` is wire {value * 1000:.0f} mm thick"
+        unit = {"in": "inches", "ft": "feet"}.get(item.units, item.units)
+        remedy = f"Is that {meant}? A bare number is in {unit}: write `{meant}`." if bare is not None else f"Write `{meant}`."
+        raise item.error(what, remedy)
+    return value
+
+
+_per_metre = Kind(_read_per_metre, _kg_per_metre.write, unit=_kg_per_metre.unit)
+_chain_size = Kind(_read_chain_size, positive.write, unit=positive.unit)
 _chain_length = Kind(_read_chain_length, _write_chain_length)
 
 
@@ -116,7 +146,7 @@ CHAINS = Block(
     (
         _space(),
         Field("length", "length", _chain_length, required=True),
-        Field("size", "size", positive, required=True),
+        Field("size", "size", _chain_size, required=True),
         Field("pipe", "pipe", _place, required=True, word="pipe's lower end"),
         Field("deck", "deck", _place, word="pipe's end at the deck"),
         Field("bore", "bore", positive),

@@ -94,7 +94,7 @@ class Field:
     """One key of a block. attribute: its name on the dataclass; required: the file must have it.
 
     ties: where a value may be another object's name, the blocks it may name; `word`: how an edit calls it; instead_of: the
-    attribute that a value of this one takes the place of.
+    attribute that a value of this one takes the place of; takes: what may stand there, for who left it out.
     """
 
     key: str
@@ -104,6 +104,7 @@ class Field:
     ties: tuple[str, ...] = ()
     word: str = ""
     instead_of: str = ""
+    takes: str = ""
 
     @property
     def words(self) -> str:
@@ -124,7 +125,8 @@ def read_fields(item: Item, fields: Iterable[Field], expected: str, form: str = 
     missing = {field.key for field in known.values() if field.required} - {key.text for key, _ in entries}
     if missing:
         given = ", ".join(f"`{key}`" for key in known if key in missing)
-        remedy = f"Write {form}." if form else f"Add {given} with a value."
+        takes = "; ".join(f"`{key}`: {field.takes}" for key, field in known.items() if key in missing and field.takes)
+        remedy = f"Write {form}." if form else f"Add {takes}." if takes else f"Add {given} with a value."
         raise item.error(f"{given} {'is' if len(missing) == 1 else 'are'} missing", remedy)
     values: dict[str, Any] = {}
     for key, value in entries:
@@ -140,6 +142,8 @@ def unknown_key(value: Item, key: Scalar, known: Iterable[str], form: str = "") 
     """An error for a key that does not belong here. form: a whole block as it may be written."""
     known = list(known)
     near = nearest(key.text, known)
+    if key.text.casefold() in ("lb", "lbs", "pounds") and "kg" in known:
+        return value.error("unknown key", f"Write pounds behind the number: `kg: {value.written} lb`.", line=key.line)
     remedy = f"Did you mean `{near}`?" if near else f"Known here: {', '.join(known)}."
     if form:
         remedy += f" Write {form}."

@@ -175,9 +175,10 @@ _MADE = (
     STAGE,
 )
 
+_TO_WHERE = "a bulkhead's name or a distance aft"
 _FROM_TO = (
-    Field("from", "start", _along, required=True, ties=("bulkheads",), word="forward end"),
-    Field("to", "end", _along, required=True, ties=("bulkheads",), word="after end"),
+    Field("from", "start", _along, required=True, ties=("bulkheads",), word="forward end", takes=f"stem, {_TO_WHERE}"),
+    Field("to", "end", _along, required=True, ties=("bulkheads",), word="after end", takes=f"transom, {_TO_WHERE}"),
 )
 _BOTTOM_TOP = (
     Field("bottom", "bottom", _low, ties=("lids",)),

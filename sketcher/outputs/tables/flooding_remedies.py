@@ -90,6 +90,9 @@ def filling_times(
         for mark, slower in zip(free.marks, pumped.marks, strict=True) if free.first > 0.0 else ():
             cells = (f"{_OF_ALL[mark.share]}{empty}", litres(mark.volume), _minutes(mark.seconds))
             rows.append((*cells, _minutes(slower.seconds)) if litres_per_minute else cells)
+        if len(case.holed) > 1 and any(mark.seconds is None for mark in free.marks) and free.first > 0.0:
+            others = " and ".join(case.holed[1:])
+            remarks.append(f"The hole is in {case.holed[0]} alone: not all of the water finds a way from there into {others}.")
         remarks += [f"{said[0].upper()}{said[1:]}." for said in _of_filling(free, pumped, empty.removeprefix(", "))]
     note = (
         f"An estimate: the hole at the lowest place of {case.holed[0]}, 0.6 A sqrt(2 g h) through it and on through every way "

@@ -1,5 +1,6 @@
 """The blocks for what goes into the spaces, as they are read, refused, saved and edited."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -155,3 +156,27 @@ def test_whoever_does_not_know_the_keys_gets_the_whole_form_at_once(tmp_path: Pa
     assert [item.name for item in getattr(scene, block.key)] == ["one"]
     required = {field.key for field in block.fields if field.required}
     assert required <= {part.split(":")[0].strip() for part in form.strip("{}").split(",")}
+
+
+@pytest.mark.example
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("size: 8", "Is that 8 mm? A bare number is in inches: write `8 mm`"),
+        ("size: 2 in", "Write `8 mm`"),
+        ("size: 8 mm, kg_per_m: 1.4 lb/ft", "Write 2.08: it is the same"),
+        ("size: 8 mm, lb: 150", "unknown key"),
+    ],
+)
+def test_a_chain_in_a_file_of_inches_is_not_taken_for_another(tmp_path: Path, written: str, said: str) -> None:
+    """Wire of 8 inches is a slip, and 1.4 lb/ft is 1.4 x 0.45359 / 0.3048 = 2.08 kg/m."""
+    head = HEAD.replace("units: mm", "units: in")
+    with pytest.raises(SketchError, match=re.escape(said)):
+        scene_in(tmp_path, f"{head}chains:\n  one: {{in: forepeak, length: 100 ft, pipe: [20, 0, 40], {written}}}\n")
+
+
+@pytest.mark.example
+def test_pounds_as_a_key_are_told_where_to_stand(tmp_path: Path) -> None:
+    """`lb: 150` is no key, but `kg: 150 lb` is understood, and that is said."""
+    with pytest.raises(SketchError, match=re.escape("`kg: 150 lb`")):
+        scene_in(tmp_path, f"{HEAD}weights:\n  anchor: {{lb: 150, at: [500, 0, 900]}}\n")

@@ -155,3 +155,10 @@ def test_a_table_far_too_long_is_refused_in_bounded_time(tmp_path: Path) -> None
     rows = "".join(f"{i},{i % 900},{i}\n" for i in range(40_000))
     with pytest.raises(SketchError, match="40000 stations, the fullest with 1 points"):
         table(tmp_path, f"# units: mm\n{HEAD}{rows}")
+
+
+@pytest.mark.example
+def test_fractions_in_a_table_without_a_unit_are_inches(tmp_path: Path) -> None:
+    """What a tape of inches reads cannot be millimetres: where to say so is in the refusal."""
+    with pytest.raises(SketchError, match="begin the table with a line `# units: in`, or name the unit with --units in"):
+        table(tmp_path, f"{HEAD}0,0,30 1/2,,\n")

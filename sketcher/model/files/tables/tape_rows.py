@@ -110,7 +110,9 @@ def _row(number: int, cells: list[str], columns: dict[str, int], file: str, unit
         value = parse_length(written if separator == "," else written.replace(",", "."), units)
         if value is None or abs(value) > LENGTH_LIMIT:
             what = f"`{quoted(written)}` is no length" if written else "nothing is written here"
-            raise refused(name, what, f'Write a number in {units}, or one with its unit such as "14 3/8 in".')
+            inches = units not in ("in", "ft") and parse_length(written, "in") is not None
+            say = "That is inches: begin the table with a line `# units: in`, or name the unit with --units in."
+            raise refused(name, what, say if inches else f'Write a number in {units}, or one with its unit such as "14 3/8 in".')
         return value
 
     if any(cells[max(columns.values()) + 1 :]):
