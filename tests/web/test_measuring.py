@@ -95,6 +95,13 @@ def test_from_an_empty_folder_to_a_first_report(empty_folder: Served, open_page:
     page.page.wait_for_selector('input[data-field="stations.1.at"]:focus')
     for station in notebook.stations:
         hands.type(mm(station.at), "Enter")
+        if station is notebook.stations[0]:
+            # Who reads the centreline's 0 from the notebook is asked, and types the height in the same place.
+            height = page.text("#typing")
+            hands.type("0", "Enter")
+            assert "the half-breadth is 0 and is not asked" in height
+            assert page.text("#typing").startswith("0 as the height of point 1?")
+            assert page.page.evaluate("document.activeElement.dataset.field") == "stations.1.points.1.2"
         numbers = [number for point in station.points for number in point][1:]
         for number in numbers:
             hands.type(mm(number), "Enter")

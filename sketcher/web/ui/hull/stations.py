@@ -13,6 +13,8 @@ from sketcher.web.ui.html import Markup, button, join, tag
 MOST_POINTS = 600
 """Points that are shown to be typed at once; of more only the stations about the one that is worked on."""
 SIDES = ("half-breadth", "height", "half-breadth", "height")
+HARDLY = 0.03
+"""[m] Where a number stands at more than this, a 0 is asked about."""
 ABOUT = 6
 """Stations that are then shown before and after it."""
 
@@ -147,5 +149,16 @@ def _number(now: HullState, number: int, k: int, side: tuple[str, str], axis: in
         "data_station": str(number),
         "data_guess": "yes" if guessed and not (skip and name == "port") else None,
         "data_skip": "yes" if skip else None,
+        **_asked(k, axis, at, centred=k == 1 and at[0] == 0.0),
     }
     return number_box(now, f"stations.{number}.{name}.{k}.{axis}", format_length(at[axis - 1], units), label, **more)
+
+
+def _asked(k: int, axis: int, at: Point2, *, centred: bool) -> dict[str, str | None]:
+    """What is said beside a number while it is typed, and what a 0 typed in it is asked, where none stands there."""
+    beside = "On the centreline the half-breadth is 0 and is not asked." if centred and axis == 2 else None
+    zero = None
+    if abs(at[axis - 1]) > HARDLY:
+        what = f"height of point {k}" if axis == 2 else f"half-breadth of point {k}"
+        zero = f"0 as the {what}? {f'{beside} ' if beside else ''}Type the {what}, or press Enter again to keep 0."
+    return {"data_beside": beside, "data_zero": zero}
