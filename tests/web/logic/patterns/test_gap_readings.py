@@ -70,7 +70,8 @@ def test_an_edge_that_follows_one_reading_says_so(sketch: DrivenSketch) -> None:
     assert before.parts is not None
     assert one.parts is not None
     assert [part.name for part, _ in one.parts] == [part.name for part, _ in before.parts]
-    typed(sketch, side[1], "10")
+    typed(sketch, side[1], "3/8 in")
+    assert 'value="9.525"' in sketch.parts()["boards"]
     assert "follows one reading alone" not in sketch.parts()["boards"]
 
 
