@@ -11,12 +11,18 @@ from sketcher.analysis.results import Floating
 from sketcher.outputs.tables.sure.certainty import Certainty, unit_of
 from sketcher.outputs.wording.known_spaces import why_unknown
 from sketcher.outputs.wording.quantities import (
+    FOOT,
     STIFF,
     UNKNOWN,
+    a_length_more,
+    a_step,
     borne,
     borne_length,
     length_with_unit,
+    mass_unit,
+    masses,
     metacentric,
+    run_unit,
     table,
     wrap,
 )
@@ -85,8 +91,13 @@ def _with_band(figure: _Figure, floating: Floating, unit: str, sure: Certainty) 
     path = f"floating.{BANDED.get(figure.field, '')}"
     if value is None or sure.half(path) is None or (figure.field == "gm" and value >= STIFF):
         return figure.text
-    behind = {"waterplane_area": "m²", "kg_per_cm": "kg", "moment_per_cm": "kg m"}.get(figure.field) or unit_of(path, unit)
-    return f"{sure.told(path, figure.text, value, 'mm' if behind.startswith('kg') else unit)} {behind}".rstrip()
+    behind = {"waterplane_area": "m²", "kg_per_cm": mass_unit(unit), "moment_per_cm": _turns(unit)}.get(figure.field)
+    return f"{sure.told(path, figure.text, value, unit)} {behind or unit_of(path, unit)}".rstrip()
+
+
+def _turns(unit: str) -> str:
+    """The unit of a moment beside lengths in `unit`."""
+    return f"{mass_unit(unit)} {run_unit(unit)}"
 
 
 def _paint(wetted: float) -> str:
@@ -115,13 +126,13 @@ def _figures(floating: Floating, doubts: AfloatDoubts, unit: str, twin: bool, ba
     give = (
         ""
         if doubts.displacement is None or banded
-        else f"{borne(doubts.displacement, doubts.displacement / 10, 0)} kg for {length_with_unit(READING, unit)} of waterline"
+        else f"{_mass(doubts.displacement, doubts.displacement / 10, unit)} for {length_with_unit(READING, unit)} of waterline"
     )
     litres_of = None if floating.volume is None else 1000 * floating.volume
     water = f"{borne(litres_of, None if doubts.volume is None else 1000 * doubts.volume, 0)} litres of water"
     weighed = "; ".join(said for said in (give, water if litres_of is not None else "") if said)
     return [
-        _Figure("displacement", "displacement", f"{borne(floating.displacement, doubts.displacement, 0)} kg", weighed),
+        _Figure("displacement", "displacement", _mass(floating.displacement, doubts.displacement, unit), weighed),
         _Figure("draft", "draft", length_with_unit(floating.draft, unit), canoe),
         _Figure("freeboard at the bow", "forward_freeboard", length_with_unit(floating.forward_freeboard, unit)),
         _Figure("freeboard at the stern", "after_freeboard", length_with_unit(floating.after_freeboard, unit)),
@@ -134,10 +145,8 @@ def _figures(floating: Floating, doubts: AfloatDoubts, unit: str, twin: bool, ba
             f"{borne(floating.wetted_surface, doubts.wetted_surface, 2)} m²",
             "without keel and rudder",
         ),
-        _Figure("sinks 1 cm for", "kg_per_cm", f"{borne(floating.kg_per_cm, doubts.kg_per_cm, 1)} kg"),
-        _Figure(
-            "trims 1 cm over her length for", "moment_per_cm", f"{borne(floating.moment_per_cm, doubts.moment_per_cm, 1)} kg m"
-        ),
+        _Figure(f"sinks {a_step(unit)} for", "kg_per_cm", f"{_deeper(floating, doubts, unit)} {mass_unit(unit)}"),
+        _Figure(f"trims {a_step(unit)} over her length for", "moment_per_cm", _moment(floating, doubts, unit)),
         _Figure(
             "trims about (centre of flotation)",
             "centre_of_flotation",
@@ -147,6 +156,23 @@ def _figures(floating: Floating, doubts: AfloatDoubts, unit: str, twin: bool, ba
         _Figure("centre of buoyancy", "centre_of_buoyancy", length_with_unit(buoyancy[0] if buoyancy else None, unit), centre),
         _Figure("metacentric height GM", "gm", gm_in_words(floating.gm, doubts.gm, unit), TWO_HULLS if stiff else ""),
     ]
+
+
+def _mass(kilograms: float | None, doubt: float | None, unit: str) -> str:
+    return f"{borne(masses(kilograms, unit), masses(doubt, unit), 0)} {mass_unit(unit)}"
+
+
+def _deeper(floating: Floating, doubts: AfloatDoubts, unit: str) -> str:
+    """What sinks her a step, in the `mass_unit`, to what is known of it."""
+    return borne(a_length_more(floating.kg_per_cm, unit), a_length_more(doubts.kg_per_cm, unit), 1)
+
+
+def _moment(floating: Floating, doubts: AfloatDoubts, unit: str) -> str:
+    """The moment that trims her so far [kg m for a centimetre], in the reader's unit."""
+    arm = 1.0 if run_unit(unit) == "m" else FOOT
+    value, doubt = (a_length_more(each, unit) for each in (floating.moment_per_cm, doubts.moment_per_cm))
+    told = borne(None if value is None else value / arm, None if doubt is None else doubt / arm, 1)
+    return f"{told} {_turns(unit)}"
 
 
 def gm_in_words(gm: float | None, doubt: float | None, unit: str) -> str:

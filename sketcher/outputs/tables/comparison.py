@@ -11,6 +11,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.loading.weights import with_changes
 from sketcher.model.errors import SketchError
+from sketcher.model.units import tape_step
 from sketcher.outputs.tables.facts import (
     BOAT,
     CHANGED,
@@ -202,7 +203,7 @@ def _difference_rows(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]]
             name, cells = what, [_summary(what, layout) for layout in facts]
         else:
             continue
-        yield Difference(name, tuple(cells), _change(label, facts) if two else "")
+        yield Difference(name, tuple(cells), change_told(label, facts) if two else "")
 
 
 def _lacking_somewhere(facts: Sequence[dict[Label, Fact]]) -> set[str]:
@@ -218,7 +219,7 @@ def _summary(what: str, layout: dict[Label, Fact]) -> str:
     return ", ".join(found) or ABSENT
 
 
-def _change(label: Label, facts: Sequence[dict[Label, Fact]]) -> str:
+def change_told(label: Label, facts: Sequence[dict[Label, Fact]]) -> str:
     """From the first layout to the second, where both are numbers."""
     first, second = (layout.get(label) for layout in facts)
     if first is None:
@@ -227,7 +228,10 @@ def _change(label: Label, facts: Sequence[dict[Label, Fact]]) -> str:
         return "gone"
     if first.number is None or second.number is None:
         return ""
-    return f"{second.number - first.number:+.{first.decimals}f}"
+    more = second.number - first.number
+    if first.fractions:
+        return f"{'+' if more > 0 else ''}{length(more * 16 * tape_step(first.fractions), first.fractions)}"
+    return f"{more:+.{first.decimals}f}"
 
 
 def _noticed(evaluations: Sequence[Evaluation], letters: str) -> dict[str, list[Finding]]:

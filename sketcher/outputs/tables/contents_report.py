@@ -23,6 +23,8 @@ from sketcher.outputs.wording.quantities import (
     length,
     length_with_unit,
     litres,
+    mass_number,
+    mass_unit,
     plain,
     share,
     table,
@@ -41,7 +43,7 @@ def contents_report(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     sections = [
         _sleeping(inside.lying, say),
         _rooms(inside.rooms, unit, width),
-        _bottles(inside.bottles, width),
+        _bottles(inside.bottles, unit, width),
         _chains(inside.chains, unit, width),
         _foams(inside.foams, say, width),
         _tanks(inside.tanks, unit),
@@ -123,10 +125,19 @@ def _box(box: Box | None, unit: str) -> str:
     return "none" if box is None else " x ".join(length(side, unit) for side in box.size)
 
 
-def _bottles(spaces: Sequence[BottledSpace], width: int) -> list[str]:
+def _bottles(spaces: Sequence[BottledSpace], unit: str, width: int) -> list[str]:
     if not spaces:
         return []
-    head = ("BOTTLES", "space", "placed", "layers", "displace", "share", "lift, gross kg", "weigh kg")
+    head = (
+        "BOTTLES",
+        "space",
+        "placed",
+        "layers",
+        "displace",
+        "share",
+        f"lift, gross {mass_unit(unit)}",
+        f"weigh {mass_unit(unit)}",
+    )
     rows = [
         (
             stow.name,
@@ -135,8 +146,8 @@ def _bottles(spaces: Sequence[BottledSpace], width: int) -> list[str]:
             str(stow.layers),
             UNKNOWN if stow.displaced is None else f"{litres(stow.displaced)} l",
             share(stow.share, 1.0),
-            plain(stow.lift, 0),
-            plain(stow.weight, 1),
+            mass_number(stow.lift, unit),
+            mass_number(stow.weight, unit, 1),
         )
         for space in spaces
         for stow in space.stows
@@ -144,9 +155,9 @@ def _bottles(spaces: Sequence[BottledSpace], width: int) -> list[str]:
     lines = table(head, rows, "<<>>>>>>", name_width=20)
     for space in spaces:
         left = _left_for_water(space)
-        load = f"to be held down, once under water, net of their weight, {plain(space.uplift, 0)} kg"
+        load = f"to be held down, once under water, net of their weight, {mass_number(space.uplift, unit)} {mass_unit(unit)}"
         if space.uplift is not None and space.uplift < 0.0:
-            load = f"they weigh {plain(-space.uplift, 0)} kg more than they lift"
+            load = f"they weigh {mass_number(-space.uplift, unit)} {mass_unit(unit)} more than they lift"
         lines += wrap(f"{space.space}: {load}{left}", width, "    ", "  ")
     return lines
 
@@ -172,9 +183,10 @@ def _chains(stows: Sequence[ChainStow], unit: str, width: int) -> list[str]:
     for stow in stows:
         peak = "up to the pipe" if stow.full.reaches else f"{length_with_unit(stow.fall, unit)} below the pipe"
         verdict = "stows itself" if stow.stows_itself else "does not go in" if stow.full.reaches else "needs a hand at the end"
+        weighs = f"{mass_number(stow.mass, unit)} {mass_unit(unit)}"
         others = ", ".join(f"{rule} {litres(volume)}" for rule, volume in stow.volumes.items() if rule != stow.rule)
         text = (
-            f"{stow.name} in {stow.space}: {stow.mass:.0f} kg, a heap of {litres(stow.volume)} litres by the {stow.rule} rule "
+            f"{stow.name} in {stow.space}: {weighs}, a heap of {litres(stow.volume)} litres by the {stow.rule} rule "
             f"(by others: {others}) peaks {peak}: {verdict}. Its weight sits {length_with_unit(stow.full.centroid[2], unit)} up; "
             f"half of it out, {length_with_unit(stow.half.centroid[2], unit)}."
         )
@@ -187,7 +199,8 @@ def _chains(stows: Sequence[ChainStow], unit: str, width: int) -> list[str]:
 def _foams(fills: Sequence[FoamFill], say: Say, width: int) -> list[str]:
     if not fills:
         return []
-    head = ("FOAM", "space", "litres", "to buy", "kits", "kg", "lifts kg", "counts for kg", "left for water")
+    unit, of = say.unit, mass_unit(say.unit)
+    head = ("FOAM", "space", "litres", "to buy", "kits", of, f"lifts {of}", f"counts for {of}", "left for water")
     rows = [
         (
             fill.name,
@@ -195,9 +208,9 @@ def _foams(fills: Sequence[FoamFill], say: Say, width: int) -> list[str]:
             litres(fill.volume),
             litres(fill.bought),
             "" if fill.kits is None else str(fill.kits),
-            plain(fill.mass, 1),
-            plain(fill.lift, 0),
-            plain(fill.credited, 0),
+            mass_number(fill.mass, unit, 1),
+            mass_number(fill.lift, unit),
+            mass_number(fill.credited, unit),
             share(fill.permeability, 1.0),
         )
         for fill in fills
@@ -215,14 +228,23 @@ def _foams(fills: Sequence[FoamFill], say: Say, width: int) -> list[str]:
 def _tanks(fills: Sequence[TankFill], unit: str) -> list[str]:
     if not fills:
         return []
-    head = (f"TANKS, {unit}", "holds", "litres", "full kg", "half kg", "full: aft, up", "half: aft, up", "GM loss")
+    head = (
+        f"TANKS, {unit}",
+        "holds",
+        "litres",
+        f"full {mass_unit(unit)}",
+        f"half {mass_unit(unit)}",
+        "full: aft, up",
+        "half: aft, up",
+        "GM loss",
+    )
     rows = [
         (
             fill.name,
             fill.holds,
             litres(fill.volume),
-            plain(fill.full, 0),
-            plain(fill.half, 0),
+            mass_number(fill.full, unit),
+            mass_number(fill.half, unit),
             *(f"{length(centre[0], unit)}, {length(centre[2], unit)}" for centre in (fill.full_centre, fill.half_centre)),
             length(fill.gm_loss, unit),
         )
@@ -234,9 +256,13 @@ def _tanks(fills: Sequence[TankFill], unit: str) -> list[str]:
 def _swamped(found: Swamped | None, say: Say, width: int) -> list[str]:
     if found is None:
         return []
+    unit, of = say.unit, mass_unit(say.unit)
     weighed = [(item.name, item.kind, item.kg) for item in found.items]
     if found.air:
         weighed.append(("air in tight spaces", "no rule credits it", -found.air))
-    rows = [(name, kind, plain(kg, 0) if kg > 0 else "", plain(-kg, 0) if kg <= 0 else "") for name, kind, kg in weighed]
-    lines = table(("IF SHE WERE SWAMPED", "of", "pulls down, kg", "lifts, kg"), rows, "<<>>")
+    rows = [
+        (name, kind, mass_number(kg, unit) if kg > 0 else "", mass_number(-kg, unit) if kg <= 0 else "")
+        for name, kind, kg in weighed
+    ]
+    lines = table(("IF SHE WERE SWAMPED", "of", f"pulls down, {of}", f"lifts, {of}"), rows, "<<>>")
     return [*lines, *wrap(say(found.answer), width, "  ")]

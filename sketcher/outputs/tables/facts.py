@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sketcher.analysis.afloat.doubts import afloat_doubts
 from sketcher.analysis.evaluation import Evaluation
@@ -19,9 +19,9 @@ from sketcher.geometry.packing.box_growth import Box
 from sketcher.model.fields.records import pairs
 from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.scene import Scene
-from sketcher.model.units import parse_number
+from sketcher.model.units import parse_length, parse_number, tape_step
 from sketcher.outputs.tables.afloat_report import gm_in_words
-from sketcher.outputs.wording.quantities import UNKNOWN, borne, length, litres, plain, shortened
+from sketcher.outputs.wording.quantities import UNKNOWN, borne, length, litres, mass_unit, masses, plain, shortened
 
 Label = tuple[str, str]
 """What a figure belongs to, and its name."""
@@ -38,23 +38,35 @@ WIDEST = 30
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """A figure of one layout as printed; number: in the unit printed, None where it is a word or not known."""
+    """A figure of one layout as printed; number: in the unit printed, None where it is a word or not known.
+
+    fractions: the unit, where it is printed in sixteenths of an inch; its change then is too.
+    """
 
     text: str
     number: float | None = None
     decimals: int = 0
+    fractions: str = ""
 
 
 def length_fact(value: float | None, unit: str) -> Fact:
     """A length [m] in the reader's unit."""
     per = {"mm": (1000.0, 0), "cm": (100.0, 1), "m": (1.0, 3)}
-    factor, decimals = per.get(unit, (1 / 0.0254, 2))
+    if unit not in per:
+        step = tape_step(unit)
+        return Fact(length(value, unit), None if value is None else round(value / step) / 16, fractions=unit)
+    factor, decimals = per[unit]
     return Fact(length(value, unit), None if value is None else round(value * factor, decimals), decimals)
 
 
 def number_fact(value: float | None, decimals: int = 0) -> Fact:
     """A number to so many decimals."""
     return Fact(plain(value, decimals), None if value is None else round(value, decimals), decimals)
+
+
+def mass_fact(kilograms: float | None, unit: str, decimals: int = 0) -> Fact:
+    """A mass [kg] in the reader's unit."""
+    return number_fact(masses(kilograms, unit), decimals)
 
 
 def litres_fact(volume: float | None) -> Fact:
@@ -67,38 +79,43 @@ def afloat_facts(evaluation: Evaluation, unit: str) -> dict[Label, Fact]:
     afloat, doubts = evaluation.floating, afloat_doubts(evaluation.floating, evaluation.water)
     return {
         (BOAT, "water, kg/m³"): number_fact(evaluation.scene.water_density),
-        **_lies(BOAT, _displacement(evaluation), evaluation.water, afloat, unit),
+        **_lies(BOAT, _displacement(evaluation, unit), evaluation.water, afloat, unit),
         (BOAT, "draft"): length_fact(afloat.draft, unit),
         (BOAT, "metacentric height"): _stiffness(afloat.gm, doubts.gm, unit),
     }
 
 
-def _displacement(evaluation: Evaluation, change: float = 0.0) -> Fact:
-    """Her kilograms as stated, to what a tape can bear, and what `change` makes of them: that is known to the kilogram."""
+def _displacement(evaluation: Evaluation, unit: str, change: float = 0.0) -> Fact:
+    """Her mass as stated, to what a tape can bear, and what `change` [kg] makes of it: that is known to the unit."""
     afloat = evaluation.floating
-    stated = borne(afloat.displacement, afloat_doubts(afloat, evaluation.water).displacement, 0)
+    stated = borne(masses(afloat.displacement, unit), masses(afloat_doubts(afloat, evaluation.water).displacement, unit), 0)
+    more = masses(change, unit) or 0.0
     if afloat.displacement is None:
         return Fact(stated)
-    return Fact(f"{stated} {change:+.0f}" if round(change) else stated, float(stated) + round(change))
+    return Fact(f"{stated} {more:+.0f}" if round(more) else stated, float(stated) + round(more))
 
 
 def _stiffness(gm: float | None, doubt: float | None, unit: str) -> Fact:
     """A metacentric height to what can be known of it; the unit of the table goes without saying."""
     text = gm_in_words(gm, doubt, unit).removesuffix(f" {unit}")
-    return Fact(text, None if gm is None else parse_number(text), length_fact(gm, unit).decimals)
+    told = length_fact(gm, unit)
+    if told.fractions:
+        shown = parse_length(text, unit)
+        return replace(told, text=text, number=None if shown is None else length_fact(shown, unit).number)
+    return Fact(text, None if gm is None else parse_number(text), told.decimals)
 
 
 def changed_facts(evaluation: Evaluation, then: Loaded | None, unit: str) -> dict[Label, Fact]:
     """How she floats with the changes in weight; without any as stated."""
     if then is None:
-        return _lies(CHANGED, _displacement(evaluation), evaluation.water, evaluation.floating, unit)
-    mass = number_fact(None) if then.mass is None else _displacement(evaluation, then.change)
+        return _lies(CHANGED, _displacement(evaluation, unit), evaluation.water, evaluation.floating, unit)
+    mass = number_fact(None) if then.mass is None else _displacement(evaluation, unit, then.change)
     return _lies(CHANGED, mass, then.water, then.floating or Floating(), unit)
 
 
 def _lies(owner: str, mass: Fact, water: WaterPlane | None, afloat: Floating, unit: str) -> dict[Label, Fact]:
     return {
-        (owner, "displacement, kg"): mass,
+        (owner, f"displacement, {mass_unit(unit)}"): mass,
         (owner, "water at the bow"): length_fact(None if water is None else water.forward, unit),
         (owner, "water at the stern"): length_fact(None if water is None else water.after, unit),
         (owner, "freeboard at the bow"): length_fact(afloat.forward_freeboard, unit),
@@ -148,21 +165,21 @@ def contents_facts(contents: Contents, unit: str) -> dict[Label, Fact]:
     for room in contents.rooms:
         facts.update(_stowed(room, unit))
     for space in contents.bottles:
-        facts.update(_bottled(space))
+        facts.update(_bottled(space, unit))
     for chain in contents.chains:
         facts[chain.name, "stows itself"] = Fact("yes" if chain.stows_itself else "no")
         facts[chain.name, "fall left below the pipe"] = length_fact(chain.fall, unit)
-        facts[chain.name, "weight, kg"] = number_fact(chain.mass)
+        facts[chain.name, f"weight, {mass_unit(unit)}"] = mass_fact(chain.mass, unit)
     for fill in contents.foams:
         facts[fill.name, "litres of foam"] = litres_fact(fill.volume)
-        facts[fill.name, "lift, kg"] = number_fact(fill.lift)
+        facts[fill.name, f"lift, {mass_unit(unit)}"] = mass_fact(fill.lift, unit)
     for tank in contents.tanks:
         facts[tank.name, "litres it holds"] = litres_fact(tank.volume)
-        facts[tank.name, "full, kg"] = number_fact(tank.full)
-        facts[tank.name, "half full, kg"] = number_fact(tank.half)
+        facts[tank.name, f"full, {mass_unit(unit)}"] = mass_fact(tank.full, unit)
+        facts[tank.name, f"half full, {mass_unit(unit)}"] = mass_fact(tank.half, unit)
     if contents.swamped is not None:
-        facts[BOAT, "lift left when swamped, kg"] = number_fact(contents.swamped.net)
-        facts[BOAT, "lift with air in tight spaces, kg"] = number_fact(contents.swamped.with_air)
+        facts[BOAT, f"lift left when swamped, {mass_unit(unit)}"] = mass_fact(contents.swamped.net, unit)
+        facts[BOAT, f"lift with air in tight spaces, {mass_unit(unit)}"] = mass_fact(contents.swamped.with_air, unit)
     return facts
 
 
@@ -188,9 +205,9 @@ def _stowed(room: Room, unit: str) -> dict[Label, Fact]:
     return facts
 
 
-def _bottled(space: BottledSpace) -> Iterator[tuple[Label, Fact]]:
+def _bottled(space: BottledSpace, unit: str) -> Iterator[tuple[Label, Fact]]:
     for stow in space.stows:
         yield (stow.name, "bottles placed"), number_fact(stow.count)
-        yield (stow.name, "gross lift, kg"), number_fact(stow.lift)
-        yield (stow.name, "their own kg"), number_fact(stow.weight, 1)
-    yield (space.space, "bottles push up, net kg"), number_fact(space.uplift)
+        yield (stow.name, f"gross lift, {mass_unit(unit)}"), mass_fact(stow.lift, unit)
+        yield (stow.name, f"their own {mass_unit(unit)}"), mass_fact(stow.weight, unit, 1)
+    yield (space.space, f"bottles push up, net {mass_unit(unit)}"), mass_fact(space.uplift, unit)

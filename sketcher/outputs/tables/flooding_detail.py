@@ -12,7 +12,19 @@ from sketcher.analysis.flooding.lid_heights import reached
 from sketcher.analysis.flooding.panel_loads import hole_flows, panel_loads
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
 from sketcher.analysis.results import Layout
-from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, plain, share, table, wrap
+from sketcher.outputs.wording.quantities import (
+    FOOT,
+    UNKNOWN,
+    area_unit,
+    length,
+    length_with_unit,
+    mass_number,
+    mass_unit,
+    plain,
+    share,
+    table,
+    wrap,
+)
 from sketcher.outputs.wording.say import listed
 
 if TYPE_CHECKING:
@@ -118,15 +130,26 @@ def _loads(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) ->
     pushes = _pushes(evaluation, case)
     if not loads and not pushes:
         return []
-    rows = [(load.panel, load.face, length(load.head, unit), plain(load.pressure, 0), plain(load.load, 0)) for load in loads]
+    rows = [
+        (load.panel, load.face, length(load.head, unit), _per_area(load.pressure, unit), mass_number(load.load, unit))
+        for load in loads
+    ]
     for push in pushes:
         wet = "all under" if push.share > 0.995 else f"{share(push.share, 1.0)} under"
-        rows.append((listed(push.lids) or f"what holds down {push.space}", f"bottles, {wet}", "", "", plain(push.load, 0)))
-    lines = table(("WATER AGAINST PANELS", "wet side", "deepest", "kg/m²", "kg, total"), rows, "<<>>>")
+        rows.append(
+            (listed(push.lids) or f"what holds down {push.space}", f"bottles, {wet}", "", "", mass_number(push.load, unit))
+        )
+    lines = table(
+        ("WATER AGAINST PANELS", "wet side", "deepest", f"{mass_unit(unit)}/{area_unit(unit)}", f"{mass_unit(unit)}, total"),
+        rows,
+        "<<>>>",
+    )
     if pushes:
         lines += wrap("Bottles under water push up beside the water: what closes their space above must hold both.", width)
     elif any(load.kind == "lid" and load.face == "under" for load in loads):
-        lines += wrap("A lid wet on its under side is lifted with these kilograms: its fastenings must hold them.", width)
+        lines += wrap(
+            f"A lid wet on its under side is lifted with these {_CALLED[mass_unit(unit)]}: its fastenings must hold them.", width
+        )
     return [*lines, *wrap(NOT_JUDGED, width)]
 
 
@@ -160,11 +183,24 @@ def _by_hand(case: FloodingCase, unit: str, width: int) -> list[str]:
     )
     lines = wrap(words, width, "    ", "  ")
     if case.residual is not None:
-        lines += wrap(f"At rest: her weight and what the water carries agree to {_grams(case.residual)}.", width, "    ", "  ")
+        lines += wrap(
+            f"At rest: her weight and what the water carries agree to {_grams(case.residual, unit)}.", width, "    ", "  "
+        )
     return lines
 
 
-def _grams(kilograms: float) -> str:
-    """A balance's remainder [kg] in words; what is under a gram is only rounding."""
+_CALLED = {"kg": "kilograms", "lb": "pounds"}
+
+
+def _per_area(pressure: float, unit: str) -> str:
+    """A pressure [kg/m2] as what weighs on a square metre or foot."""
+    each = 1.0 if area_unit(unit) == "m²" else FOOT**2
+    return mass_number(pressure * each, unit)
+
+
+def _grams(kilograms: float, unit: str) -> str:
+    """A balance's remainder [kg] in words; what is under a gram, or a hundredth of a pound, is only rounding."""
     grams = abs(1000 * kilograms)
+    if mass_unit(unit) == "lb":
+        return "less than 0.01 lb" if grams < 4.0 else f"{mass_number(grams / 1000.0, unit, 2)} lb"
     return "less than a gram" if grams < 1.0 else f"{grams:.0f} g"

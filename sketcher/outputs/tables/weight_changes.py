@@ -6,7 +6,7 @@ from sketcher.analysis.afloat.doubts import afloat_doubts
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.loading.weights import ItemEffect, Loaded, conditions, loaded
 from sketcher.analysis.results import Floating, WaterPlane
-from sketcher.outputs.wording.quantities import UNKNOWN, borne, gm_cell, length, table, wrap
+from sketcher.outputs.wording.quantities import UNKNOWN, borne, gm_cell, length, mass_unit, masses, table, wrap
 from sketcher.outputs.wording.sentences import words
 
 
@@ -20,9 +20,10 @@ def loads(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     if not any(case.items for case in cases):
         return []
     names = [case.condition or "changed" for case in cases]
-    stated = borne(afloat.displacement, afloat_doubts(afloat, water).displacement, 0)
+    doubt = afloat_doubts(afloat, water).displacement
+    stated = borne(masses(afloat.displacement, unit), masses(doubt, unit), 0)
     columns = [_column(stated, afloat, water, unit), *(_loaded_column(stated, case, unit) for case in cases)]
-    rows = [(what, *(column[k] for column in columns)) for k, what in enumerate(FIGURES)]
+    rows = [(what, *(column[k] for column in columns)) for k, what in enumerate((f"displacement, {mass_unit(unit)}", *FIGURES))]
     head = ("WITH THE CHANGES IN WEIGHT", STATED, *names)
     lines = table(head, rows, "<" + ">" * (len(head) - 1), name_width=34)
     for name, case in zip(names, cases, strict=True):
@@ -34,7 +35,6 @@ def loads(evaluation: Evaluation, unit: str, width: int) -> list[str]:
 
 STATED = "as stated"
 FIGURES = (
-    "displacement, kg",
     "water at the bow",
     "water at the stern",
     "freeboard at the bow",
@@ -48,7 +48,7 @@ FIGURES = (
 
 def _loaded_column(stated: str, case: Loaded, unit: str) -> tuple[str, ...]:
     """stated: her displacement as stated, rounded; the change is known better than what it changes."""
-    mass = UNKNOWN if case.mass is None else f"{stated} {case.change:+.0f}"
+    mass = UNKNOWN if case.mass is None else f"{stated} {_change(case.change, unit)}"
     return _column(mass, case.floating or Floating(), case.water, unit)
 
 
@@ -74,7 +74,7 @@ def _turn(degrees: float, positive: str, negative: str) -> str:
 def _items(cases: list[Loaded], unit: str) -> list[str]:
     """Each item once, whatever conditions it belongs to: how much deeper she lies at each end for it."""
     items = {item.name: item for case in cases for item in case.items}
-    head = ("EACH CHANGE ALONE", "kg", "deeper at bow", "at stern", "heel", "rough check: bow", "stern")
+    head = ("EACH CHANGE ALONE", mass_unit(unit), "deeper at bow", "at stern", "heel", "rough check: bow", "stern")
     return table(head, [_item_row(item, unit) for item in items.values()], "<>>>>>>")
 
 
@@ -83,7 +83,12 @@ def _item_row(item: ItemEffect, unit: str) -> tuple[str, ...]:
     hand = [_signed(value, unit) for value in (item.hand_forward, item.hand_after)]
     heel = UNKNOWN if item.heel is None else _turn(item.heel, "to starboard", "to port")
     name = f"{item.name}, planned" if item.planned else item.name
-    return (name, f"{item.kg:+.0f}", *depths, heel, *hand)
+    return (name, _change(item.kg, unit), *depths, heel, *hand)
+
+
+def _change(kilograms: float, unit: str) -> str:
+    """A change of mass with its sign, in the `mass_unit`."""
+    return f"{masses(kilograms, unit):+.0f}"
 
 
 def _signed(value: float | None, unit: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Share, Volume
-from sketcher.outputs.wording.quantities import area_unit, plain
+from sketcher.outputs.wording.quantities import area_unit, mass_number, plain
 from sketcher.outputs.wording.say import Say, listed
 
 _Rule = Literal["clear volume", "class rule", "stud link"]
@@ -230,7 +230,7 @@ def foam_pour(say: Say, low: Length, high: Length, volume: Volume) -> str:
 def foam_credit(say: Say, lift: Mass, credited: Mass, limit: float) -> str:
     if credited.kilograms >= lift.kilograms:
         return f"counts for {say(credited)}"
-    return f"lifts {say(lift)}, counts for {plain(credited.kilograms, 0)}: the rule's limit of {limit:.0f} kg per m³"
+    return f"lifts {say(lift)}, counts for {mass_number(credited.kilograms, say.unit)}: the rule's limit of {limit:.0f} kg per m³"
 
 
 def foam_heat(_: Say, hottest: float, cooling: float, heat: float) -> str:

@@ -103,7 +103,27 @@ def mass_number(kilograms: float | None, units: str, decimals: int = 0) -> str:
     >>> mass_number(465.0, "mm"), mass_number(465.0, "in"), mass_unit("in"), force_unit("in")
     ('465', '1025', 'lb', 'lbf')
     """
-    return plain(kilograms if kilograms is None or mass_unit(units) == "kg" else kilograms / _POUND, decimals)
+    return plain(masses(kilograms, units), decimals)
+
+
+def masses(kilograms: float | None, units: str) -> float | None:
+    """A mass [kg] in the `mass_unit`.
+
+    >>> masses(0.45359237, "in"), masses(2.0, "mm"), masses(None, "in")
+    (1.0, 2.0, None)
+    """
+    return kilograms if kilograms is None or mass_unit(units) == "kg" else kilograms / _POUND
+
+
+def a_length_more(per_cm: float | None, units: str) -> float | None:
+    """What a centimetre takes [kg] as what `a_step` takes, in the `mass_unit`: 1 cm, or 1 in where a tape of inches is used."""
+    each = masses(per_cm, units)
+    return each if each is None or mass_unit(units) == "kg" else each * 100.0 * _INCH
+
+
+def a_step(units: str) -> str:
+    """The depth that it is told for how much weight she sinks so far."""
+    return "1 cm" if mass_unit(units) == "kg" else "1 in"
 
 
 def force_unit(units: str) -> str:

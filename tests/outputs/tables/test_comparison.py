@@ -13,7 +13,8 @@ from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.model.contents import Chain
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, Waterline
-from sketcher.outputs.tables.comparison import comparison
+from sketcher.outputs.tables.comparison import change_told, comparison
+from sketcher.outputs.tables.facts import length_fact
 
 
 def other_boat() -> Evaluation:
@@ -184,3 +185,13 @@ def test_a_comparison_keeps_to_a_terminals_width_whatever_spaces_are_called() ->
         text = comparison(boats, flooding=flooding)
         assert max(map(len, text.splitlines())) <= 100
         assert "bulkhead number 5" in " ".join(text.split())
+
+
+@pytest.mark.closed_form
+def test_a_change_in_inches_is_that_of_the_fractions_shown() -> None:
+    """32 11/16 less 29 5/8 is 3 1/16: what is 0.03 of an inch off in decimals."""
+    first, second = (length_fact(inches * 0.0254, "in") for inches in (32.70, 29.60))
+    assert (first.text, second.text) == ("32 11/16", "29 5/8")
+    label = ("bunk", "foot width")
+    assert change_told(label, [{label: first}, {label: second}]) == "-3 1/16"
+    assert change_told(label, [{label: second}, {label: first}]) == "+3 1/16"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 from evaluation_specimen import box_boat, compartment
+from scene_specimens import demo
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Floating, WaterPlane
@@ -164,3 +166,18 @@ def test_an_empty_boat_still_has_a_report() -> None:
     assert f"FIRST: {NOTHING_GRAVE}" in text
     assert "NOTICED" not in text
     assert line_of(text, "inside").split()[2] == "8000"
+
+
+@pytest.mark.closed_form
+def test_a_report_in_inches_tells_every_mass_in_pounds() -> None:
+    """No kilogram but of water's density; 1 cm and 1 kg m are 2.54, 2.2046 and 3.2808 in inches, pounds and feet."""
+    boat = demo("quillet-filled")
+    metric, told = report(boat, "mm"), report(boat, "in")
+    assert re.findall(r"\d+ kg\b(?!/m³| per m³)", told) == []
+    assert not re.search(r"\bkg,|, kg\b| kg  ", told)
+    (per_cm,) = re.findall(r"sinks 1 cm for +(\d+) kg", metric)
+    (per_inch,) = re.findall(r"sinks 1 in for +(\d+) lb", told)
+    assert float(per_inch) == pytest.approx(float(per_cm) * 2.54 * 2.2046, rel=0.03)
+    (moment,) = re.findall(r"trims 1 cm over her length for +([\d.]+) kg m", metric)
+    (turning,) = re.findall(r"trims 1 in over her length for +([\d.]+) lb ft", told)
+    assert float(turning) == pytest.approx(float(moment) * 2.54 * 2.2046 * 3.2808, rel=0.05)

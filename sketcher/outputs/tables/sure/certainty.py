@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import ceil, floor, log2, log10
 
-from sketcher.outputs.wording.quantities import length, length_with_unit, mass_number, mass_unit, plain
+from sketcher.outputs.wording.quantities import FOOT, length, length_with_unit, mass_unit, plain
 
 INCH = 0.0254
 POUND = 0.45359237
@@ -113,6 +113,9 @@ def _scale(path: str, units: str) -> tuple[float, int]:
         return {"mm": (1000.0, 0), "cm": (100.0, 1), "m": (1.0, 3)}.get(units, (1 / INCH, 2))
     if path.endswith("place"):
         return 100.0, 1
-    if path.endswith(("kg", "kg_per_cm")):
-        return (1.0, 0) if mass_number(1.0, units) == "1" else (1 / POUND, 0)
+    if path.endswith(("kg", "kg_per_cm", "kgm")):
+        if mass_unit(units) == "kg":
+            return (1.0, 2 if path.endswith("kgm") else 0)
+        per_inch = 1.0 if path.endswith("kg") else 100.0 * INCH
+        return per_inch / POUND / (FOOT if path.endswith("kgm") else 1.0), 0
     return 1.0, 2
