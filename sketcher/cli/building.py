@@ -59,8 +59,8 @@ def build_command(
     from sketcher.analysis.cut.plan import build_plan
     from sketcher.analysis.evaluate import hull_form
     from sketcher.analysis.stage_plan import stage_plan
-    from sketcher.outputs.paper.booklet import scene_fingerprint
-    from sketcher.outputs.paper.build_files import build_files
+    from sketcher.outputs.paper.booklet import counted_of, scene_fingerprint
+    from sketcher.outputs.paper.build_files import build_files, chosen_boards
     from sketcher.outputs.paper.output_folder import check_folder, write_folder
     from sketcher.outputs.tables.first import LEVELS
     from sketcher.outputs.wording.sentences import message
@@ -79,7 +79,8 @@ def build_command(
     barred = [finding for finding in evaluation.findings if finding.code == "stage-bars-board"]
     for finding in (*barred, *plan.findings):
         print(f"{LEVELS[finding.severity]}: {message(finding, units or evaluation.scene.units)}")
-    print(f"{output}: {len(plan.patterns)} boards, {len(written)} files; begin with booklet.pdf")
+    boards = counted_of(plan, chosen_boards(plan, board)) if board else f"{len(plan.patterns)} boards"
+    print(f"{output}: {boards}, {len(written)} files; begin with booklet.pdf")
     return DONE
 
 

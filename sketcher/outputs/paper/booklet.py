@@ -84,24 +84,35 @@ def boards_alone(plan_: BuildPlan, chosen: Sequence[Pattern], paper: PaperName, 
     scene = plan_.evaluation.scene
     pages = Pages(paper, f"{scene.name}, {scene.hull.name}", stamp(scene, on))
     pages.heading(scene.name, 7.0)
-    pages.text(f"{len(chosen)} of {counted(len(plan_.drawn), 'board')}; the rest is in the whole booklet.", LARGE)
-    _boards(pages, plan_, chosen, units)
+    pages.text(f"{counted_of(plan_, chosen)}; the rest is in the whole booklet.", LARGE)
+    _boards(pages, plan_, chosen, units, plain_last=True)
     for stringer in plan_.stringers:
         if stringer.board in chosen:
             bearer_pages(pages, stringer, scene, units)
     return pages.pdf(scene.name)
 
 
-def _boards(pages: Pages, plan_: BuildPlan, chosen: Sequence[Pattern], units: str) -> None:
-    """What some boards are marked out and sawn by: a line or a page each."""
+def counted_of(plan_: BuildPlan, chosen: Sequence[Pattern]) -> str:
+    """How many of the boards, and of the bearers, some are."""
+    kinds = (("board", plan_.patterns), ("bearer", tuple(each.board for each in plan_.stringers)))
+    own = [(sum(each in chosen for each in all_), counted(len(all_), kind)) for kind, all_ in kinds]
+    return ", ".join(f"{number} of {of}" for number, of in own if number)
+
+
+def _boards(pages: Pages, plan_: BuildPlan, chosen: Sequence[Pattern], units: str, *, plain_last: bool = False) -> None:
+    """What some boards are marked out and sawn by: a line or a page each; plain_last: what takes a line comes after the pages."""
     numbered = [(number, pattern) for number, pattern in enumerate(plan_.patterns, 1) if pattern in chosen]
-    plain_boards_table(pages, [(number, each) for number, each in numbered if told_in_a_line(each)], units)
+    plain = [(number, each) for number, each in numbered if told_in_a_line(each)]
+    if not plain_last:
+        plain_boards_table(pages, plain, units)
     scene, unread = plan_.evaluation.scene, []
     for number, pattern in numbered:
         title = f"Board {number} of {len(plan_.patterns)}: {pattern.name}"
         readings = partial(gaps_to_read, pages, pattern, plan_.read_places.get(pattern.name, ()), scene.cutting.gap, units)
         if told_in_a_line(pattern) or not board_pages(pages, pattern, title, scene, units, readings):
             unread.append((number, pattern))
+    if plain_last:
+        plain_boards_table(pages, plain, units)
     gap_sheet(pages, unread, plan_.read_places, scene.cutting.gap, units)
 
 

@@ -16,6 +16,7 @@ from sketcher.outputs.tables.costs import costs_of, sold
 from sketcher.outputs.wording.quantities import (
     area,
     area_unit,
+    hole_found,
     length,
     length_with_unit,
     litres,
@@ -215,10 +216,10 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
         LARGE,
     )
     under, passed, sought = (length_with_unit(size, units) for size in (UNDER, test.passed_hole, test.sought))
+    found = hole_found(passed, sought, test.hold, test.sought_hold)
     pages.text(
-        f"That is a dinghy tank's line. In these {litres(test.volume)} litres a hole of {passed} still passes it, which lets in "
-        f"{plain(1000 * test.passed_flow, 0)} litres an hour under {under} of water. To find one of {sought}, the column must "
-        f"still stand at {left} after {waited(test.sought_hold)}, air and space at an even temperature.",
+        f"That is a dinghy tank's line. {found}, air and space at an even temperature. Through a hole that just passes in these "
+        f"{litres(test.volume)} litres come {plain(1000 * test.passed_flow, 0)} litres an hour under {under} of water.",
         BODY,
     )
     rows = [[name, way, area(shown, units), mass_number(force / _KGF, units)] for name, way, force, shown in hardest_first(test)]
@@ -226,6 +227,7 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
     rise = length_with_unit(test.warmth / _WATER, units)
     pages.text(f"A degree of warming alone adds {rise}: test in the shade, out of the wind.", BODY)
     pages.blanks(("Date, tested by", "Witness", "Water tube, height"), columns=3)
-    times = ("blown up", f"after {waited(test.hold)}", f"after {waited(test.sought_hold)}", *["mended, again"] * 2)
+    holds = [test.hold, *([test.sought_hold] if test.sought_hold > test.hold else [])]
+    times = ("blown up", *(f"after {waited(hold)}" for hold in holds), *["mended, again"] * 2)
     log = [[when, *[""] * 5] for when in times]
     pages.table(["reading", "clock", "column", "air °C", "in the space °C", "leaks found at"], log, size=LARGE, wide=True)

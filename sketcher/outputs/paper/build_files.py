@@ -62,7 +62,7 @@ def build_files(
         )
     day, unit = on or date.today(), units or scene.units
     read_on = home_paper(paper, unit)
-    chosen = _chosen(plan, boards)
+    chosen = chosen_boards(plan, boards)
     if boards:
         yield "booklet.pdf", boards_alone(plan, chosen, read_on, unit, day)
     else:
@@ -88,7 +88,7 @@ def build_files(
     yield from _solids(plan)
 
 
-def _chosen(plan: BuildPlan, names: Sequence[str]) -> tuple[Pattern, ...]:
+def chosen_boards(plan: BuildPlan, names: Sequence[str]) -> tuple[Pattern, ...]:
     """The boards of these names, all where there is none. Raises SketchError with the nearest right name."""
     for name in names:
         if not any(name.casefold() in (each.name.casefold(), each.panel.casefold()) for each in plan.drawn):

@@ -7,7 +7,7 @@ from typing import Literal
 
 from sketcher.analysis.findings import Length, Mass, Phrase, PushWay
 from sketcher.model.hull import HullMaterial
-from sketcher.outputs.wording.quantities import run_length, run_unit, waited
+from sketcher.outputs.wording.quantities import hole_found, run_length, run_unit
 from sketcher.outputs.wording.say import Say, listed
 
 
@@ -211,8 +211,8 @@ def blow_to_test(
     loads = f" That pushes {listed([say(each) for each in pushed])}." if pushed else ""
     return (
         f"{first}Blow {space} to {say(column)} of water; {say(left)} or more are left after {seconds:.0f} s. "
-        f"A hole of {say(passed)} just passes that; to find one of {say(sought)} it must stand so for {waited(sought_seconds)}, "
-        f"at an even temperature.{loads} Write every reading in the log of its leak test."
+        f"{hole_found(say(passed), say(sought), seconds, sought_seconds)}, at an even temperature.{loads} "
+        "Write every reading in the log of its leak test."
     )
 
 

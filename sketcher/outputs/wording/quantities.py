@@ -312,6 +312,20 @@ def waited(seconds: float) -> str:
     return f"{ceil(seconds)} s" if seconds < 90.0 else f"{ceil(seconds / 60.0)} minutes"
 
 
+def hole_found(passed: str, sought: str, seconds: float, sought_seconds: float) -> str:
+    """What hole a test lets pass, and how long finding a smaller one takes, where it does not find that as well.
+
+    >>> hole_found("2.5 mm", "1 mm", 30.0, 230.0)
+    'A hole of 2.5 mm just passes that; to find one of 1 mm it must stand so for 4 minutes'
+    >>> hole_found("1/16 in", "1/16 in", 30.0, 19.5)
+    'Only a hole of less than 1/16 in passes that: one of 1/16 in lets it fall so far in 20 s'
+    """
+    if sought_seconds > seconds:
+        return f"A hole of {passed} just passes that; to find one of {sought} it must stand so for {waited(sought_seconds)}"
+    small = f"of less than {sought}" if passed == sought else f"of {passed} or less"
+    return f"Only a hole {small} passes that: one of {sought} lets it fall so far in {waited(sought_seconds)}"
+
+
 def table(
     head: Sequence[str], rows: Sequence[Sequence[str]], align: str, name_width: int = 30, cell_width: int | None = None
 ) -> list[str]:

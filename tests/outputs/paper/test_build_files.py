@@ -78,7 +78,8 @@ def test_only_the_boards_chosen_are_printed(plan: BuildPlan) -> None:
     assert {name.removesuffix(".dxf") for name in only if name.endswith(".dxf")} == {f"patterns/{each.name}" for each in chosen}
     assert not any(name.startswith(("lists", "sheets", "solids")) for name in only)
     text = " ".join(page_texts(only["booklet.pdf"]))
-    assert f"{len(chosen)} of {len(plan.drawn)} boards" in text
+    assert f"{len(chosen)} of {len(plan.patterns)} boards" in text
+    assert text.index("collision, part 1 of") < text.index("Straps and other plain boards")
     titles = re.findall(rf"Board \d+ of {len(plan.patterns)}: (.+)", text)
     assert titles == [each.name for each in chosen if each.kind != "butt strap"]
     with pytest.raises(SketchError, match="no board called `colision`") as told:
@@ -246,6 +247,15 @@ def test_one_page_tells_a_designer_what_presses_on_each_panel_and_how_it_is_held
     number = next(k for k, shape in enumerate(layout.panels) if shape.name == "tank top")
     assert f"{1000 * clear_span(layout, number, 'under'):.0f} mm hull, collision, main, centre web, bearer" in sheet
     assert "air sealed in port void, 12 to 45 °C all of it 11.7 1920" in sheet
+    # Five inches of water on the same area, and on each support that and a strip of 400 mm beside it.
+    test = re.search(r"tank top leak test of port void pushed up 127 1\.2 (\d+)", sheet)
+    assert test is not None
+    assert int(test[1]) / 1920 == pytest.approx(1.2454 / 11.7, rel=0.01)
+    support = next(each for each in plan.supports if each.name == "tank top, support 1")
+    told = re.search(r"tank top: 1\b[^×]*× \S+ (\d+) air sealed in port void (\d+)", sheet)
+    assert told is not None
+    assert int(told[1]) == round(1000 * support.length)
+    assert int(told[2]) == pytest.approx(11.7e3 * (0.4 + support.width) * support.length / 9.81, rel=0.01)
     found = re.search(r"collision (?:\S+ ){1,9}holed(?:, empty)? after (\d+) ([\d.]+) \d+", sheet)
     assert found is not None
     assert float(found[2]) == pytest.approx(1.025 * 9.81 * float(found[1]) / 1000, abs=0.06)

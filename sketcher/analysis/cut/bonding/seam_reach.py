@@ -83,7 +83,8 @@ def _reached(layout: Layout, seam: Seam, closed: list[Compartment], closes: Sequ
     """A seam with what of it is reached from where one can be: an opening out of a space closed with it only, if one gets in."""
     ways = {space.name: entrances_to(layout, space) for space in closes}
     from_without = {name: [way for way in all_ if way.beyond not in ways] for name, all_ in ways.items()}
-    no_place = {name for name, all_ in from_without.items() if all_ and all(way.limb != "person" for way in all_)}
+    entered = {name for name, all_ in from_without.items() if any(way.limb == "person" for way in all_)}
+    no_place = set(ways) - entered if any(from_without.values()) else set()
     spots, lengths = _spots(seam.lines)
     shut, out, through = np.zeros(len(spots), dtype=bool), np.ones(len(spots), dtype=bool), dict[str, None]()
     for space in closed:
