@@ -55,12 +55,12 @@ def _ends(outside: TriMesh, plane: Plane) -> tuple[float, float] | None:
 def collision_bulkhead(layout: Layout, water: WaterPlane) -> tuple[PanelShape, float] | None:
     """The foremost watertight bulkhead from hull to deck and side to side, and x [m] of its forward face at the water.
 
-    None where there is none.
+    One that carries the mast stands where the mast does, and is none. None where there is none.
     """
     standing = []
     for shape in layout.panels:
         panel = shape.panel
-        if isinstance(panel, Bulkhead) and panel.watertight and _whole(panel):
+        if isinstance(panel, Bulkhead) and panel.watertight and _whole(panel) and "mast" not in panel.carries:
             standing.append((_forward_face(shape, water), shape))
     if not standing:
         return None
@@ -297,9 +297,14 @@ def _across_steps(layout: Layout) -> list[Finding]:
 
 
 def _shut_in(layout: Layout) -> list[Finding]:
-    """Spaces that no opening leads into, however it is covered; one through the hull is no way in."""
+    """Spaces that no opening leads into, however it is covered; one through the hull is no way in.
+
+    Of a boat with nothing in her yet nothing is said.
+    """
     ways_in = [path for path in (*layout.flow_paths, *layout.closed) if path.kind == "opening" and path.through != "hull"]
     reached = {name for path in ways_in for name in path.between}
+    if not (layout.panels or layout.scene.openings or layout.flow_paths or layout.closed):
+        return []
     return [
         Finding(
             code="no-access",

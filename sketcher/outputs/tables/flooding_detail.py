@@ -11,6 +11,7 @@ from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.lid_heights import reached
 from sketcher.analysis.flooding.panel_loads import hole_flows, panel_loads
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
+from sketcher.analysis.flooding.worst import lids_under_water
 from sketcher.analysis.results import Layout
 from sketcher.outputs.wording.quantities import (
     FOOT,
@@ -46,7 +47,7 @@ def _state_detail(evaluation: Evaluation, case: FloodingCase, unit: str, width: 
         _levels(case, unit),
         _loads(evaluation, case, unit, width),
         _flows(evaluation, case, unit, width),
-        _by_hand(case, unit, width),
+        _by_hand(evaluation.layout, case, unit, width),
     ]
     lines: list[str] = []
     for part in parts:
@@ -172,7 +173,7 @@ def _flows(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) ->
     return [*table(("RUNS AT FIRST", "between", "head", "litres a minute"), rows, "<<>>"), *wrap(note, width)]
 
 
-def _by_hand(case: FloodingCase, unit: str, width: int) -> list[str]:
+def _by_hand(layout: Layout, case: FloodingCase, unit: str, width: int) -> list[str]:
     if case.hand is None:
         return []
     forward, after = (length_with_unit(value, unit) for value in case.hand)
@@ -181,6 +182,12 @@ def _by_hand(case: FloodingCase, unit: str, width: int) -> list[str]:
         f"{after}. A check, not the answer: it takes the waterplane to stay as it is, so the deeper she goes the further it "
         "is out."
     )
+    under = [lid.level.name for lid in lids_under_water(layout, case) if lid.lift > 0.0]
+    if under:
+        words += (
+            f" Here it is far out: it takes the flooded space to reach up to the water, while {listed(under)} closes it "
+            "below, and the dry space over that carries her."
+        )
     lines = wrap(words, width, "    ", "  ")
     if case.residual is not None:
         lines += wrap(

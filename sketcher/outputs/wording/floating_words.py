@@ -304,9 +304,9 @@ def lid_span_wide(say: Say, lid: str, span: Length, usual: Length, loads: Sequen
     air = "" if sealed is None else f"{say.force(sealed)} of air shut in under the sun, and "
     more = "".join(f"It must hold {say(load)}. " for load in loads[1:])
     return (
-        f"{lid} spans {say(span)} without a bearer ({say(usual)} is usual) and must hold {air}{say(loads[0])}. {more}How far it "
-        "bends, what waves add and whether board, bearers and fastenings are strong enough is not judged here. The build "
-        "lays supports out under it; show a designer the booklet's load sheet."
+        f"{lid} spans {say(span)} from edge to edge with no bearer across it ({say(usual)} is usual) and must hold "
+        f"{air}{say(loads[0])}. {more}How far it bends, what waves add and whether board, bearers and fastenings are strong "
+        "enough is not judged here. The build lays supports out under it; show a designer the booklet's load sheet."
     )
 
 

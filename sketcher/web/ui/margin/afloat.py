@@ -6,7 +6,7 @@ from sketcher.analysis.afloat.doubts import afloat_doubts
 from sketcher.analysis.loading.weights import Loaded, with_changes
 from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.outputs.tables.afloat_report import gm_in_words
-from sketcher.outputs.wording.quantities import STIFF, UNKNOWN, borne, length, plain
+from sketcher.outputs.wording.quantities import STIFF, UNKNOWN, a_length_more, borne, length, mass_unit, masses, plain
 from sketcher.outputs.wording.sentences import words
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, join, tag
@@ -35,7 +35,7 @@ def afloat_section(state: PageState) -> Markup | None:
         if changed:
             cells.append(tag("td", _with_unit(changed[key], unit), class_="number", data_figure=f"changed/{key}"))
         rows.append(tag("tr", *cells, data_key=key))
-    head, note = (None, None) if then is None else (_head(then), _note(then, units))
+    head, note = (None, None) if then is None else (_head(then, units), _note(then, units))
     return tag("section", tag("h2", "Afloat"), tag("table", head, tag("tbody", *rows)), note, aria_label="Afloat")
 
 
@@ -60,8 +60,8 @@ def _band(state: PageState, key: str, value: str) -> str:
     return state.certainty.either_way(BANDED[key], 0.0, state.evaluation.scene.units)
 
 
-def _head(then: Loaded) -> Markup:
-    columns = ("as stated", f"with {then.change:+.0f} kg")
+def _head(then: Loaded, units: str) -> Markup:
+    columns = ("as stated", f"with {masses(then.change, units):+.0f} {mass_unit(units)}")
     return tag("thead", tag("tr", tag("td"), *(tag("th", word, scope="col", class_="number") for word in columns)))
 
 
@@ -75,15 +75,16 @@ def _note(then: Loaded, units: str) -> Markup:
 
 def _figures(at: Floating, water: WaterPlane | None, units: str) -> tuple[tuple[str, str, str, str], ...]:
     """Word, key, unit and value of each figure of a boat afloat."""
-    doubts = afloat_doubts(at, water)
+    doubts, of = afloat_doubts(at, water), mass_unit(units)
+    sinks = "Kilograms per cm" if of == "kg" else "Pounds per inch"
     return (
-        ("Displacement", "displacement", "kg", borne(at.displacement, doubts.displacement, 0)),
+        ("Displacement", "displacement", of, borne(masses(at.displacement, units), masses(doubts.displacement, units), 0)),
         ("Water at the bow", "forward", units, length(water.forward if water else None, units)),
         ("Water at the stern", "after", units, length(water.after if water else None, units)),
         ("Draft", "draft", units, length(at.draft, units)),
         ("Freeboard forward", "forward_freeboard", units, length(at.forward_freeboard, units)),
         ("Least freeboard", "least_freeboard", units, length(at.least_freeboard, units)),
-        ("Kilograms per cm", "kg_per_cm", "kg", borne(at.kg_per_cm, doubts.kg_per_cm, 0)),
+        (sinks, "kg_per_cm", of, borne(a_length_more(at.kg_per_cm, units), a_length_more(doubts.kg_per_cm, units), 0)),
         ("Metacentric height GM", "gm", "", gm_in_words(at.gm, doubts.gm, units)),
         ("Trim, by the bow", "trim", "°", plain(water.trim_deg if water else None, 2)),
     )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.foam import credit_phrase
 from sketcher.outputs.scene3d.objects import ObjectKind, ObjectRef
-from sketcher.outputs.wording.quantities import length_with_unit, litres, plain
+from sketcher.outputs.wording.quantities import length_with_unit, litres, mass_number, mass_unit
 from sketcher.outputs.wording.sentences import words
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -43,16 +43,22 @@ def _rows(inside: Contents, units: str) -> Iterator[Row]:
         yield "stowage", room.name, f"{room.space}{goes_in}", f"{litres(room.volume)} l", room.fits is False
     for space in inside.bottles:
         for stow in space.stows:
-            lift = "lift not known" if stow.lift is None else f"gross lift {plain(stow.lift, 0)} kg"
+            lift = "lift not known" if stow.lift is None else f"gross lift {mass_number(stow.lift, units)} {mass_unit(units)}"
             yield "bottles", stow.name, f"{stow.space} · {lift}", f"{stow.count}", stow.count == 0
     for chain in inside.chains:
         verdict = "stows itself" if chain.stows_itself else "does not go in" if chain.full.reaches else "needs a hand"
-        figure = f"{plain(chain.mass, 0)} kg"
+        figure = f"{mass_number(chain.mass, units)} {mass_unit(units)}"
         yield "chain", chain.name, f"{verdict} · falls {length_with_unit(chain.fall, units)}", figure, not chain.stows_itself
     for foam in inside.foams:
         yield "foam", foam.name, f"{foam.space} · {words(credit_phrase(foam), units)}", f"{litres(foam.volume)} l", False
     for tank in inside.tanks:
-        yield "tank", tank.name, f"{tank.holds} · {plain(tank.full, 0)} kg full", f"{litres(tank.volume)} l", False
+        yield (
+            "tank",
+            tank.name,
+            f"{tank.holds} · {mass_number(tank.full, units)} {mass_unit(units)} full",
+            f"{litres(tank.volume)} l",
+            False,
+        )
 
 
 def _row(state: PageState, kind: ObjectKind, name: str, said: str, figure: str, amiss: bool) -> Markup:
