@@ -105,5 +105,6 @@ def test_a_lid_under_a_berth_is_not_called_safe_at_a_height_that_is_no_berth(rai
     (height,) = [lid.height for lid in boat.scene.lids if lid.name == "berth top"]
     words = safe_words(boat, LidLevel(name="berth top", clear_of_water=-0.1, lowest_safe_height=height + raised))
     assert said in words
+    assert "safe" not in words
     assert berth.headroom is not None
     assert (length_with_unit(berth.headroom - 0.05, boat.scene.units) in words) is (raised == 0.05)

@@ -90,7 +90,8 @@ def safe_words(evaluation: Evaluation, lid: LidLevel) -> str:
     cut = cut_when_raised(evaluation.layout, lid.name, height) if height > now else ()
     but = [f"cut across {listed(cut)}"] if cut else []
     but += [f"leave {length_with_unit(over, units)} over {name}'s pillow" for name, over in left.items() if height > now]
-    return f"safe from {length_with_unit(height, units)} up" + (f", where it would {listed(but)}" if but else "")
+    up = f"from {length_with_unit(height, units)} up"
+    return f"clear of the water only {up}, where it would {listed(but)}" if but else f"safe {up}"
 
 
 def _lids(case: FloodingCase, evaluation: Evaluation) -> Markup | None:
