@@ -10,6 +10,7 @@ from sketcher.analysis.cut.boards.nesting import SheetLayout
 from sketcher.analysis.cut.boards.straight_cuts import StraightCut, corner_places, straight_cuts
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import Joint, Passage, Pattern
+from sketcher.analysis.loading.panel_masses import panel_weights
 from sketcher.model.scene import Scene
 from sketcher.outputs.drawing.recording import Item, Words, moved
 from sketcher.outputs.palette import PENCIL
@@ -85,6 +86,24 @@ def _cutting_list(pages: Pages, plan_: BuildPlan, units: str) -> None:
         pages.text(f"{mass_unit(units)}, about: {taken}. {STATE}")
     elif not all_known:
         pages.text(f"{mass_unit(units)}, not known: {STATE}")
+    uncounted = left_out_of_weights(plan_, units)
+    if all_known and uncounted:
+        pages.text(uncounted)
+
+
+def left_out_of_weights(plan_: BuildPlan, units: str) -> str:
+    """What of boards and timber the changes in weight do not count; empty where they count no board, or all."""
+    panels = {pattern.panel for pattern in plan_.patterns}
+    counted = sum(each.kg for each in panel_weights(plan_.evaluation.layout) if each.name in panels)
+    straps = sum(pattern.mass or 0.0 for pattern in plan_.patterns if pattern.kind == "butt strap")
+    if counted <= 0.0 or not (straps or plan_.supports):
+        return ""
+    left_out = [f"straps, {mass_number(straps, units, 1)} {mass_unit(units)}"] if straps else []
+    left_out += ["supports"] if plan_.supports else []
+    return (
+        f"The changes in weight, by which she floats here and in the report, count {mass_number(counted, units, 1)} "
+        f"{mass_unit(units)} of boards, without gaps; not in them: {listed(left_out)}. Add what those weigh under `weights`."
+    )
 
 
 def _board_row(pattern: Pattern, units: str) -> list[str]:

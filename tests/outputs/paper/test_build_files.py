@@ -29,6 +29,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.paper.booklet import booklet, scene_fingerprint
+from sketcher.outputs.paper.booklet_boards import left_out_of_weights
 from sketcher.outputs.paper.build_files import build_files, distinct_names
 from sketcher.outputs.paper.pattern_paper import true_size
 from sketcher.outputs.paper.tiles import tiled
@@ -261,6 +262,25 @@ def test_one_page_tells_a_designer_what_presses_on_each_panel_and_how_it_is_held
     assert float(found[2]) == pytest.approx(1.025 * 9.81 * float(found[1]) / 1000, abs=0.06)
     assert "How far a panel bends, waves and slamming" in sheet
     assert "not judged" in sheet
+
+
+@pytest.mark.closed_form
+def test_the_cutting_list_says_which_boards_the_weights_leave_out(plan: BuildPlan) -> None:
+    """Of a plywood that is named, what the weights count and the straps make up all boards, but for their gaps."""
+    assert left_out_of_weights(plan, "mm") == ""
+    layout = plan.evaluation.layout
+    scene = layout.scene
+    for key in ("bulkheads", "partitions", "lids"):
+        scene = replace(scene, **{key: tuple(replace(each, material="okoume") for each in getattr(scene, key))})
+    panels = {panel.name: panel for panel in scene.panels}
+    shapes = tuple(replace(shape, panel=panels[shape.name]) for shape in layout.panels)
+    named = replace(plan, evaluation=replace(plan.evaluation, layout=replace(layout, scene=scene, panels=shapes)))
+    said = left_out_of_weights(named, "mm")
+    told = re.search(r"count ([\d.]+) kg of boards, without gaps; not in them: straps, ([\d.]+) kg and supports", said)
+    assert told is not None
+    every = sum(pattern.mass or 0.0 for pattern in plan.patterns)
+    assert float(told[1]) + float(told[2]) == pytest.approx(every, rel=0.05)
+    assert float(told[2]) > 0.05 * every
 
 
 @pytest.mark.example
