@@ -10,6 +10,7 @@ from sketcher.analysis.afloat.permeability import USES
 from sketcher.analysis.results import Compartment, FlowPath, Layout
 from sketcher.analysis.spaces.default_names import name_from, told_apart
 from sketcher.analysis.spaces.drag.lazy_sequence import LazySequence
+from sketcher.geometry.solid.rays import holds
 from sketcher.geometry.solid.section import frame_x, section
 from sketcher.model.hull import Point3
 from sketcher.model.scene import NamedSpace
@@ -96,6 +97,8 @@ def point_inside(space: Compartment) -> Point3:
         cut = section(space.mesh, frame_x(x))
         if not cut.is_empty:
             spot = max(cut.geoms, key=lambda polygon: polygon.area).representative_point()
-            return x, float(spot.x), float(spot.y)
+            # A section just where a panel's face is shows the panel too.
+            if holds(space.mesh, np.array([x, spot.x, spot.y])):
+                return x, float(spot.x), float(spot.y)
     x, y, z = np.array(space.centroid).tolist()
     return x, y, z
