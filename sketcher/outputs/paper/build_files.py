@@ -24,7 +24,6 @@ from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.paper.tile_grid import PaperName, home_paper
 from sketcher.outputs.paper.tiles import tiled
 from sketcher.outputs.paper.timber import cleat_lists
-from sketcher.outputs.paper.timber.cleat_paper import cleat_drawings
 from sketcher.outputs.paper.timber.support_wraps import SUPPORT_ENDS, support_wraps
 from sketcher.outputs.scene3d.solid_files import as_glb, as_stl, boards_as_cut, solids
 from sketcher.outputs.tables import build_lists
@@ -76,10 +75,6 @@ def build_files(
     yield from _patterns(plan, chosen, paper, note, unit)
     if boards:
         return
-    for drawing in cleat_drawings(plan.cleats, unit):
-        name = f"patterns/{_file_name(drawing.title)}"
-        yield f"{name}, true size.pdf", as_pdf(tiled(drawing, paper, note, unit), drawing.title)
-        yield f"{name}.dxf", as_dxf(drawing)
     if plan.supports:
         yield SUPPORT_ENDS, as_pdf(list(support_wraps(plan.supports, read_on, note, unit)), "Ends of supports")
     for layout in plan.sheets:

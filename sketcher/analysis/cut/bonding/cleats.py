@@ -10,7 +10,6 @@ import numpy as np
 from sketcher.analysis.cut.berth_boards import LEDGE
 from sketcher.analysis.cut.bevels import TURN
 from sketcher.analysis.cut.bonding.cleat_ends import CleatEnd, run_ends
-from sketcher.analysis.cut.bonding.cleat_shapes import CleatShape, run_shapes
 from sketcher.analysis.cut.results import BackBevel, Seam
 from sketcher.analysis.cut.timber.bends import least_radius, strips_for
 from sketcher.geometry.mesh import Floats
@@ -23,7 +22,6 @@ class Cleat:
 
     face: of the panel, that lies on it; radius [m]: of its sharpest bend, None where it is straight; settings: of each of its
     runs, how the back that lies on `to` is planed: a cleat is square where the two meet at 90 degrees; ends: how each is sawn.
-    shapes: of its runs on paper.
     """
 
     panel: str
@@ -34,7 +32,6 @@ class Cleat:
     radius: float | None = None
     settings: tuple[tuple[BackBevel, ...], ...] = ()
     ends: tuple[tuple[CleatEnd, CleatEnd], ...] = ()
-    shapes: tuple[CleatShape, ...] = ()
 
     @property
     def strip(self) -> float:
@@ -60,7 +57,6 @@ def _cleat(seam: Seam, beside: Sequence[Seam], borne: Callable[[Seam], bool]) ->
     """The cleat along a seam, of strips that bend to its sharpest curve; both sides of the boat have their own."""
     sides = [part for line in seam.lines for part in _sides(line) if len(part) > 2]
     radius = min((found for part in sides if (found := least_radius(part)) is not None), default=None)
-    ends = tuple(run_ends(seam, beside, borne))
     return Cleat(
         panel=seam.panel.split(", ")[0],
         to=seam.to,
@@ -69,8 +65,7 @@ def _cleat(seam: Seam, beside: Sequence[Seam], borne: Callable[[Seam], bool]) ->
         face=seam.face,
         radius=radius,
         settings=tuple(tuple(_settings(line, angles)) for line, angles in zip(seam.lines, seam.angles, strict=False)),
-        ends=ends,
-        shapes=tuple(run_shapes(seam, ends)),
+        ends=tuple(run_ends(seam, beside, borne)),
     )
 
 

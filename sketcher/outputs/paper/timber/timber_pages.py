@@ -117,8 +117,7 @@ def _cleats(pages: Pages, cleats: Sequence[Cleat], units: str) -> None:
     pages.text(
         "Lengths along the corner. Angles in the wood, 90 being square: on the face that bears the board from the edge in the "
         "corner / on the planed back from that edge / from the face to the cut. Seen from the board's face, with the board on "
-        "the left, a run goes from its first end to its last. Runs are told whole, also where a part of one can be "
-        "reached. Curved runs are in the folder patterns at true size.",
+        "the left, a run goes from its first end to its last. Runs are told whole, also where a part of one can be reached.",
         BODY,
     )
 

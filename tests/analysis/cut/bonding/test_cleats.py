@@ -7,12 +7,10 @@ from math import pi
 
 import numpy as np
 import pytest
-import shapely
 from shapes import cylinder, wedge
 from specimens import box_form, form_of, layout_scene
 
 from sketcher.analysis.cut.bonding.cleat_ends import CleatEnd
-from sketcher.analysis.cut.bonding.cleat_shapes import CleatShape
 from sketcher.analysis.cut.bonding.cleats import Cleat, cleats_for
 from sketcher.analysis.cut.bonding.quantities import bonding_list
 from sketcher.analysis.cut.bonding.seams import seams
@@ -23,7 +21,6 @@ from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Bonding
 from sketcher.model.scene import Bulkhead
-from sketcher.outputs.paper.timber.cleat_paper import cleat_drawings
 from sketcher.outputs.tables.costs import sold
 from sketcher.outputs.wording.sentences import words
 
@@ -155,33 +152,3 @@ def test_a_cleat_round_a_log_has_its_length_and_curve() -> None:
     for each in unreached(form_of(cylinder(4.0, 1.0, facets=2880)), ("hull",)):
         assert sum(run[-1].along for run in each.settings) == pytest.approx(2.0 * pi, abs=3e-4)
         assert each.radius == pytest.approx(1.0, rel=0.01)
-
-
-@pytest.mark.closed_form
-def test_the_paper_of_a_straight_cleat_has_its_mitres() -> None:
-    """In a box: a trapezium 25 mm wide, 2 m or 1 m long at the corner and 50 mm shorter inside, on a straight line."""
-    shapes: list[CleatShape] = [shape for each in unreached(box_form()) for shape in each.shapes]
-    longer = [float(np.linalg.norm(shape.edge[-1] - shape.edge[0])) for shape in shapes]
-    assert len(shapes) == 8
-    assert [shape.outline.area for shape in shapes] == pytest.approx([0.025 * (long - 0.025) for long in longer], abs=1e-8)
-    assert [shape.curve_depth for shape in shapes] == pytest.approx([0.0] * 8, abs=1e-9)
-    assert list(cleat_drawings(unreached(box_form()), "mm")) == []
-
-
-@pytest.mark.closed_form
-def test_the_paper_of_a_curved_cleat_is_true() -> None:
-    """Half a metre of a circle of 0.9 m, corner 80 degrees: both edges on their circles to 0.3 mm, the back's far edge inside."""
-    radius, corner = 0.9, np.full(200, 80.0)
-    (cleat,) = cleats_for(LAYOUT.scene, (replace(arc(radius), angles=(corner,), outward=np.array([1.0, 0.0, 0.0])),))
-    (shape,) = cleat.shapes
-    turn = 0.5 / radius
-    assert np.linalg.norm(shape.edge[-1]) == pytest.approx(2.0 * radius * np.sin(turn / 2), abs=3e-4)
-    assert shape.curve_depth == pytest.approx(radius * (1.0 - np.cos(turn / 2)), abs=3e-4)
-    middle = shape.edge[-1] / 2 + np.array([0.0, radius * np.cos(turn / 2)])
-    off = np.linalg.norm(np.asarray(shape.outline.exterior.coords) - middle, axis=1)
-    assert np.minimum(np.abs(off - radius), np.abs(off - (radius - 0.025))).max() < 3e-4
-    assert shape.outline.area == pytest.approx((radius**2 - (radius - 0.025) ** 2) / 2 * turn, rel=1e-3)
-    assert np.linalg.norm(shape.far - middle, axis=1) == pytest.approx(radius - 0.025 * np.tan(np.radians(10.0)), abs=3e-4)
-    (drawn,) = cleat_drawings([cleat], "mm")
-    west, south, east, north = shape.outline.union(shapely.LineString(shape.far)).bounds
-    assert (drawn.width, drawn.height) == pytest.approx((1000.0 * (east - west) + 24.0, 1000.0 * (north - south) + 24.0), abs=0.3)
