@@ -100,7 +100,7 @@ class BuildPlan:
         if self.bonding is None:
             return ()
         scene = self.evaluation.scene
-        return cleats_for(scene, taped_seams(scene, self.bonding.seams), self.bonding.seams)
+        return cleats_for(scene, taped_seams(scene, self.bonding.seams))
 
     @property
     def purchases(self) -> tuple[Purchase, ...]:

@@ -271,9 +271,10 @@ class Support:
 class Seam:
     """Where a panel is bonded to something, on one of its faces. angle [deg]: mean angle of the corner that the fillet fills.
 
-    lines: polylines (k, 3) [m] from corner to corner, the board on their left seen from its face, which looks `outward`; angles:
-    (k,) [deg] of the corner at their points; least_angle, greatest_angle [deg]; length [m]; fillet [m3]: its volume; reached [m]:
-    how much can be filleted and taped once the panel is in, closed_in [m]: how much is then in a closed space, through: openings.
+    lines: polylines (k, 3) [m], angles: (k,) [deg] of the corner at each of their points; length [m]; least_angle,
+    greatest_angle [deg]; fillet [m3]: the fillet's volume.
+    reached [m]: how much of it can be filleted and taped once the panel is in, closed_in [m]: how much of it is then in a closed
+    space, through: the openings that it is reached by.
     """
 
     panel: str
@@ -289,7 +290,6 @@ class Seam:
     closed_in: float = 0.0
     through: tuple[str, ...] = ()
     angles: tuple[Floats, ...] = field(default=(), repr=False)
-    outward: Floats | None = field(default=None, repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

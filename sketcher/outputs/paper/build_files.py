@@ -23,7 +23,6 @@ from sketcher.outputs.paper.pattern_paper import true_size
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.paper.tile_grid import PaperName, home_paper
 from sketcher.outputs.paper.tiles import tiled
-from sketcher.outputs.paper.timber import cleat_lists
 from sketcher.outputs.paper.timber.support_wraps import SUPPORT_ENDS, support_wraps
 from sketcher.outputs.scene3d.solid_files import as_glb, as_stl, boards_as_cut, solids
 from sketcher.outputs.tables import build_lists
@@ -170,8 +169,7 @@ def tables_in_mm(plan: BuildPlan, unit: str) -> Iterator[tuple[str, str]]:
         ("stringers", bool(plan.stringers), lambda: build_lists.stringers_table(plan.stringers)),
         ("stringer backs", bool(plan.stringers), lambda: build_lists.backs_table(plan.stringers)),
         ("supports", bool(plan.supports), lambda: build_lists.supports_table(plan.supports)),
-        ("cleats", bool(plan.cleats), lambda: cleat_lists.cleats_table(plan.cleats)),
-        ("cleats, ends", bool(plan.cleats), lambda: cleat_lists.cleat_ends_table(plan.cleats)),
+        ("cleats", bool(plan.cleats), lambda: build_lists.cleats_table(plan.cleats)),
         ("joints", bool(plan.joints), lambda: build_lists.joints_table(plan.joints, unit)),
         ("ways below", bool(plan.passages), lambda: build_lists.passages_table(plan.passages)),
         ("order of work", bool(plan.steps), lambda: build_lists.order_of_work(plan.steps, unit)),

@@ -13,6 +13,7 @@ from math import ceil
 
 from sketcher.analysis.cut.boards.marking_out import marked_faces
 from sketcher.analysis.cut.boards.nesting import SheetLayout
+from sketcher.analysis.cut.bonding.cleats import Cleat
 from sketcher.analysis.cut.fitting import ReadPlace
 from sketcher.analysis.cut.results import (
     BondingList,
@@ -220,6 +221,20 @@ def backs_table(stringers: Sequence[StringerPattern]) -> str:
     head = ["stringer", "along_mm", "back_off_square_deg", "under_face_mm"]
     rows = ([s.name, _mm(each.along), round(each.angle, 1) + 0.0, _mm(each.under)] for s in stringers for each in s.settings)
     return as_table(head, rows)
+
+
+def cleats_table(cleats: Sequence[Cleat]) -> str:
+    """Each cleat's runs: how it bends, and how its back is planed from place to place along the edge it lies under."""
+    head = ["panel", "face", "along", "length_mm", "least_radius_mm", "strips", "run", "along_mm", "back_off_square_deg"]
+    return as_table(
+        head,
+        (
+            [c.panel, c.face, c.to, _mm(c.length), _mm(c.radius), c.strips, number, _mm(s.along), round(s.angle, 1) + 0.0]
+            for c in cleats
+            for number, run in enumerate(c.settings, 1)
+            for s in run
+        ),
+    )
 
 
 def supports_table(supports: Sequence[Support]) -> str:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from sketcher.analysis.cut.berth_boards import LEDGE
 from sketcher.analysis.cut.bevels import TURN
-from sketcher.analysis.cut.bonding.cleat_ends import CleatEnd, run_ends
 from sketcher.analysis.cut.results import BackBevel, Seam
 from sketcher.analysis.cut.timber.bends import least_radius, strips_for
 from sketcher.geometry.mesh import Floats
@@ -21,7 +20,7 @@ class Cleat:
     """A cleat along one seam. length [m]; strips: how many are glued one on another, None where it is sawn to the curve.
 
     face: of the panel, that lies on it; radius [m]: of its sharpest bend, None where it is straight; settings: of each of its
-    runs, how the back that lies on `to` is planed: a cleat is square where the two meet at 90 degrees; ends: how each is sawn.
+    runs, how the back that lies on `to` is planed: a cleat is square where the two meet at 90 degrees.
     """
 
     panel: str
@@ -31,7 +30,6 @@ class Cleat:
     face: str = ""
     radius: float | None = None
     settings: tuple[tuple[BackBevel, ...], ...] = ()
-    ends: tuple[tuple[CleatEnd, CleatEnd], ...] = ()
 
     @property
     def strip(self) -> float:
@@ -39,23 +37,19 @@ class Cleat:
         return LEDGE / (self.strips or 1)
 
 
-def cleats_for(scene: Scene, all_seams: Sequence[Seam], beside: Sequence[Seam] | None = None) -> tuple[Cleat, ...]:
-    """A cleat for each seam of which some is out of reach; along the hull, bearers under a lid serve as such.
-
-    beside: what their ends may meet besides: seams that are bolted.
-    """
+def cleats_for(scene: Scene, all_seams: Sequence[Seam]) -> tuple[Cleat, ...]:
+    """A cleat for each seam of which some is out of reach; along the hull, bearers under a lid serve as such."""
     borne = {stringer.under for stringer in scene.stringers}
-    of = [
-        seam
+    return tuple(
+        _cleat(seam)
         for seam in all_seams
         if seam.reached < seam.length and not (seam.to == "hull" and seam.panel.split(", ")[0] in borne)
-    ]
-    return tuple(_cleat(seam, all_seams if beside is None else beside, lambda met: met in of) for seam in of)
+    )
 
 
-def _cleat(seam: Seam, beside: Sequence[Seam], borne: Callable[[Seam], bool]) -> Cleat:
+def _cleat(seam: Seam) -> Cleat:
     """The cleat along a seam, of strips that bend to its sharpest curve; both sides of the boat have their own."""
-    sides = [part for line in seam.lines for part in _sides(line) if len(part) > 2]
+    sides = [part for line in seam.lines for part in (line[line[:, 1] <= 0.0], line[line[:, 1] >= 0.0]) if len(part) > 2]
     radius = min((found for part in sides if (found := least_radius(part)) is not None), default=None)
     return Cleat(
         panel=seam.panel.split(", ")[0],
@@ -65,14 +59,7 @@ def _cleat(seam: Seam, beside: Sequence[Seam], borne: Callable[[Seam], bool]) ->
         face=seam.face,
         radius=radius,
         settings=tuple(tuple(_settings(line, angles)) for line, angles in zip(seam.lines, seam.angles, strict=False)),
-        ends=tuple(run_ends(seam, beside, borne)),
     )
-
-
-def _sides(line: Floats) -> list[Floats]:
-    """The stretches of a line on one side of the boat, in their order along it."""
-    crosses = np.flatnonzero(np.diff((line[:, 1] > 0.0).astype(int))) + 1
-    return np.split(line, crosses)
 
 
 def _settings(line: Floats, corners: Floats) -> Iterator[BackBevel]:

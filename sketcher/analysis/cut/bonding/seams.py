@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -19,12 +18,6 @@ from sketcher.geometry.mesh import Floats
 
 _SHORTEST = 0.005
 """[m] A seam shorter than this is a corner, not a seam."""
-
-_CORNER = 20.0
-"""[deg] Where an edge turns more than this from one stretch to the next, no batten is bent round it: a run ends."""
-
-_ASIDE = 0.01
-"""[1] The corner at a run's end is looked at so far along its last stretch: at the end itself two surfaces meet."""
 
 
 def seams(layout: Layout) -> tuple[Seam, ...]:
@@ -44,9 +37,7 @@ def _of_face(layout: Layout, board: Board, face: BoardFace, name: str, outward: 
         [c.outline for c in openings_in(layout.scene, board.shape, face.frame, board.shape.panel.thickness)]
     )
     area = shapely.difference(face.exact, holes)
-    starts, ends = edges_of_area(shapely.orient_polygons(area))
-    if outward @ face.frame.normal < 0.0:
-        starts, ends = ends, starts
+    starts, ends = edges_of_area(area)
     if not len(starts):
         return
     middles = (starts + ends) / 2
@@ -73,47 +64,18 @@ def _of_face(layout: Layout, board: Board, face: BoardFace, name: str, outward: 
             fillet=float(fillet_section(of, layout.scene.bonding.fillet) @ lengths[mine]),
             lines=tuple(face.frame.space(run) for run in runs),
             angles=tuple(_corner_angles(face, run, k, outward) for run in runs),
-            outward=outward,
         )
 
 
 def _runs(starts: Floats, ends: Floats) -> list[Floats]:
-    """The stretches of a seam joined to lines (k, 2) in their own direction, and parted at corners."""
-    merged = shapely.line_merge(shapely.multilinestrings(np.stack([starts, ends], axis=1)), directed=True)
-    joined = [_from_corner(np.asarray(part.coords)) for part in shapely.get_parts(merged).tolist()]
-    return [run for line in joined for run in _parted(line)]
-
-
-def _turns(line: Floats) -> Floats:
-    """How sharply a line (k, 2) turns [deg] at each of its points but the last; at the first only where it is closed."""
-    ways = np.diff(line, axis=0)
-    before = np.roll(ways, 1, axis=0)
-    if not np.allclose(line[0], line[-1]):
-        before[0] = ways[0]
-    crossed = before[:, 0] * ways[:, 1] - before[:, 1] * ways[:, 0]
-    turns: Floats = np.degrees(np.abs(np.arctan2(crossed, (before * ways).sum(axis=1))))
-    return turns
-
-
-def _from_corner(line: Floats) -> Floats:
-    """A closed line from its sharpest corner on; any other as it is."""
-    if not np.allclose(line[0], line[-1]):
-        return line
-    first = int(np.argmax(_turns(line)))
-    return np.concatenate([line[first:-1], line[: first + 1]])
-
-
-def _parted(line: Floats) -> list[Floats]:
-    """A line in its stretches from corner to corner."""
-    at = [0, *(k for k in np.flatnonzero(_turns(line) > _CORNER).tolist() if k > 0), len(line) - 1]
-    return [line[a : b + 1] for a, b in pairwise(at)]
+    """The stretches of a seam joined to lines (k, 2)."""
+    merged = shapely.line_merge(shapely.multilinestrings(np.stack([starts, ends], axis=1)))
+    return [np.asarray(part.coords) for part in shapely.get_parts(merged).tolist()]
 
 
 def _corner_angles(face: BoardFace, run: Floats, neighbour: int, outward: Floats) -> Floats:
     """The corner's angle (k,) [deg] at the points of a line along one neighbour; its ends are as the places next to them."""
-    within = run.copy()
-    within[[0, -1]] += _ASIDE * (run[[1, -2]] - run[[0, -1]])
-    nearest, facing = face.stretches.nearest(within)
+    nearest, facing = face.stretches.nearest(run)
     angles: Floats = 90.0 + bevel_angles(facing, outward)
     own = np.flatnonzero(face.stretches.owner[nearest] == neighbour)
     return angles if not len(own) else np.interp(np.arange(len(run)), own, angles[own])

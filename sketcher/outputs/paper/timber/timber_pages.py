@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from sketcher.analysis.cut.berth_boards import LEDGE
 from sketcher.analysis.cut.boards.saw_settings import SQUARE
-from sketcher.analysis.cut.bonding.cleat_ends import CleatEnd
 from sketcher.analysis.cut.bonding.cleats import Cleat
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import BackBevel, StringerPattern, Support
@@ -103,32 +102,6 @@ def _cleats(pages: Pages, cleats: Sequence[Cleat], units: str) -> None:
         for each in cleats
     ]
     pages.table(["under", "along", "length", "least radius", "strips", "back"], rows, "<<>>><")
-    ends = [
-        [
-            f"{each.panel}, {each.face} face",
-            f"{each.to}, {number}",
-            length(run[-1].along, units),
-            *(_cleat_end(end) for end in both),
-        ]
-        for each in cleats
-        for number, (run, both) in enumerate(zip(each.settings, each.ends, strict=False), 1)
-    ]
-    pages.table(["under", "along, run", "length", "first end", "last end"], ends, "<<><<")
-    pages.text(
-        "Lengths along the corner. Angles in the wood, 90 being square: on the face that bears the board from the edge in the "
-        "corner / on the planed back from that edge / from the face to the cut. Seen from the board's face, with the board on "
-        "the left, a run goes from its first end to its last. Runs are told whole, also where a part of one can be reached.",
-        BODY,
-    )
-
-
-def _cleat_end(end: CleatEnd) -> str:
-    """What one end of a cleat's run meets, and how it is sawn."""
-    cut = end.cut
-    if cut.place is None:
-        return "free, square"
-    met = f"mitred to the cleat along {cut.place}" if end.mitred else f"to {cut.place}"
-    return f"{met}: {' / '.join(plain(angle, 0) for angle in (cut.side, cut.face, cut.tilt))}"
 
 
 def _back(run: Sequence[BackBevel], units: str) -> str:
