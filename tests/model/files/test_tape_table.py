@@ -98,6 +98,15 @@ def test_sides_with_different_counts_are_compared_along_the_line(tmp_path: Path)
 
 
 @pytest.mark.example
+def test_a_hull_is_called_by_what_can_be_seen_of_its_name(tmp_path: Path) -> None:
+    """A character that cannot is left out, so that the hull's file can be read again."""
+    rows = "0,0,300,,\n0,200,1200,,\n1000,0,100,,\n1000,500,1100,,\n"
+    read = table(tmp_path, f"# hull: Wren\x07 5\n# units: mm\n{HEAD}{rows}").hull
+    write_hull(read, tmp_path / "wren.yaml")
+    assert read_hull(tmp_path / "wren.yaml").name == "Wren 5"
+
+
+@pytest.mark.example
 def test_an_unstated_unit_is_said(tmp_path: Path) -> None:
     """Numbers without a unit are read as millimetres, and a note says so."""
     notes = table(tmp_path, f"{HEAD}0,0,0,,\n0,0,900,,\n1000,0,0,,\n1000,500,900,,\n").notes

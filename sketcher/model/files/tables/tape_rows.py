@@ -32,14 +32,15 @@ class Row:
 
 
 def remarks_and_lines(text: str) -> tuple[dict[str, str], list[tuple[int, str]]]:
-    """What lines such as `# units: cm` say, and the other lines with their numbers."""
+    """What lines such as `# units: cm` say, without characters that cannot be seen, and the other lines with their numbers."""
     remarks: dict[str, str] = {}
     lines: list[tuple[int, str]] = []
     for number, line in enumerate(text.splitlines(), 1):
         stripped = line.strip()
         if stripped.startswith("#"):
             key, _, value = stripped.lstrip("# ").partition(":")
-            remarks.setdefault(key.strip().casefold(), value.strip())
+            seen = "".join(character for character in value if character.isprintable())
+            remarks.setdefault(key.strip().casefold(), seen.strip())
         elif stripped.strip(",;\t ") and not stripped.casefold().startswith("sep="):
             lines.append((number, line))
     return remarks, lines
