@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import logging
-import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
@@ -15,9 +13,8 @@ from sketcher.model.hull import Hull
 from sketcher.model.measurement_checks import hull_problem
 from sketcher.outputs.tables.comparison import compared
 from sketcher.web.logic.session import Evaluate
+from sketcher.web.newest_asked import NewestAsked
 from sketcher.web.typed_state import HullJudgement
-
-log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,25 +33,22 @@ class JudgedHull:
     evaluate: Evaluate
     changed: Callable[[], None] = lambda: None
     last: HullJudgement | None = None
-    _wanted: HullAsked | None = None
     _come: Evaluation | None = None
-    _thread: threading.Thread | None = None
-    _hold: threading.Lock = field(default_factory=threading.Lock)
+    _asked: NewestAsked[HullAsked] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._asked = NewestAsked(self._judge, "hull")
 
     def ask(self, hull: Hull, shown: Evaluation, before: Evaluation) -> None:
         """Judge a hull; what was asked before and is not done yet is dropped. The same is not judged twice."""
-        if self._wanted is not None and _same(self._wanted, hull, shown, before):
-            return
-        with self._hold:
-            self._wanted = HullAsked(hull, shown, before)
-            if self._thread is None:
-                self._thread = threading.Thread(target=self._run, name="hull", daemon=True)
-                self._thread.start()
+        wanted = self._asked.wanted
+        if wanted is None or not _same(wanted, hull, shown, before):
+            self._asked.ask(HullAsked(hull, shown, before))
 
     @property
     def behind(self) -> bool:
         """Whether anything is still to be worked out."""
-        return self._thread is not None
+        return self._asked.behind
 
     def newly_come(self) -> Evaluation | None:
         """The layout's figures in the hull that was asked for last, once, when they have come."""
@@ -63,34 +57,18 @@ class JudgedHull:
 
     def forget(self) -> None:
         """Another boat was opened."""
-        with self._hold:
-            self._wanted = self._come = self.last = None
+        with self._asked.hold:
+            self._asked.wanted = self._come = self.last = None
 
     def wait(self) -> None:
         """Until all that was asked is worked out."""
-        thread = self._thread
-        if thread is not None:
-            thread.join()
-
-    def _run(self) -> None:
-        done: HullAsked | None = None
-        while True:
-            with self._hold:
-                asked = self._wanted
-                if asked is None or asked is done:
-                    self._thread = None
-                    return
-            try:
-                self._judge(asked)
-            except Exception:
-                log.exception("the hull could not be judged")
-            done = asked
+        self._asked.wait()
 
     def _judge(self, asked: HullAsked) -> None:
         """First what is doubtful; then, unless more was typed meanwhile, the layout in it."""
         problem = hull_problem(asked.hull)
         self._tell(asked, HullJudgement(hull=asked.hull, findings=check_hull(asked.hull), problem=problem), None)
-        if problem is not None or self._wanted is not asked:
+        if problem is not None or self._asked.wanted is not asked:
             return
         assert self.last is not None
         try:
@@ -109,8 +87,8 @@ class JudgedHull:
         return self.evaluate(replace(asked.shown.scene, hull=asked.hull))
 
     def _tell(self, asked: HullAsked, judged: HullJudgement, evaluation: Evaluation | None) -> None:
-        with self._hold:
-            if self._wanted is not asked:
+        with self._asked.hold:
+            if self._asked.wanted is not asked:
                 return
             self.last, self._come = judged, evaluation
         self.changed()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import logging
-import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
@@ -14,6 +13,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.scene import Scene
 from sketcher.model.stages import stage_name, stage_numbers
 from sketcher.web.logic.session import Evaluate
+from sketcher.web.newest_asked import NewestAsked
 
 log = logging.getLogger(__name__)
 
@@ -29,58 +29,47 @@ class ShownStage:
     changed: Callable[[], None] = lambda: None
     number: int | None = None
     problem: str = ""
-    _wanted: tuple[Evaluation, int] | None = None
     _shown: Evaluation | None = None
     _shown_of: tuple[Evaluation, int] | None = None
-    _thread: threading.Thread | None = None
-    _hold: threading.Lock = field(default_factory=threading.Lock)
+    _asked: NewestAsked[tuple[Evaluation, int]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._asked = NewestAsked(self._show, "stage")
 
     def choose(self, number: int | None) -> None:
         """Show her after another stage; None: the whole layout."""
         if number != self.number:
-            with self._hold:
+            with self._asked.hold:
                 self.number, self.problem = number, ""
-                self._wanted = self._shown = self._shown_of = None
+                self._asked.wanted = self._shown = self._shown_of = None
 
     def of(self, whole: Evaluation) -> Evaluation:
         """A layout as it is shown: after the stage, as far as that is worked out, else the whole of it."""
         number = self.number
         if number is None or number not in stage_numbers(whole.scene)[:-1]:
             return whole
-        with self._hold:
-            wanted = self._wanted
+        with self._asked.hold:
+            wanted = self._asked.wanted
             if wanted is None or wanted[0] is not whole or wanted[1] != number:
-                self._wanted = whole, number
-                if self._thread is None:
-                    self._thread = threading.Thread(target=self._run, name="stage", daemon=True)
-                    self._thread.start()
+                self._asked.ask((whole, number))
         return self._shown or whole
 
     @property
     def behind(self) -> bool:
         """Whether what is shown is still of another layout, or of all stages."""
-        return self._wanted is not None and self._wanted is not self._shown_of and not self.problem
+        wanted = self._asked.wanted
+        return wanted is not None and wanted is not self._shown_of and not self.problem
 
     def wait(self) -> None:
         """Until all that was asked is worked out."""
-        thread = self._thread
-        if thread is not None:
-            thread.join()
+        self._asked.wait()
 
-    def _run(self) -> None:
-        done: tuple[Evaluation, int] | None = None
-        while True:
-            with self._hold:
-                asked = self._wanted
-                if asked is None or asked is done:
-                    self._thread = None
-                    return
-            shown, problem = self._worked_out(*asked)
-            done = asked
-            with self._hold:
-                if self._wanted is asked:
-                    self._shown, self._shown_of, self.problem = shown, asked, problem
-            self.changed()
+    def _show(self, asked: tuple[Evaluation, int]) -> None:
+        shown, problem = self._worked_out(*asked)
+        with self._asked.hold:
+            if self._asked.wanted is asked:
+                self._shown, self._shown_of, self.problem = shown, asked, problem
+        self.changed()
 
     def _worked_out(self, whole: Evaluation, number: int) -> tuple[Evaluation | None, str]:
         try:

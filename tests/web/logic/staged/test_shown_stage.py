@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import threading
+
 import pytest
 from driven_sketch import COLLISION, DrivenSketch, copied_boats, driven
 
 from sketcher.analysis.evaluate import evaluate, hull_form
 from sketcher.analysis.staging import scene_after
 from sketcher.web.logic.staged.shown_stage import ShownStage, staged_words
+from sketcher.web.newest_asked import NewestAsked
 
 pytestmark = pytest.mark.example
 
@@ -100,3 +103,27 @@ def test_a_stage_that_cannot_be_worked_out_says_why(staged: DrivenSketch) -> Non
     stage.choose(7)
     assert stage.of(staged.evaluation) is staged.evaluation
     assert staged_words(staged.scene) == ((1, "this winter"), (None, "next year"))
+
+
+@pytest.mark.example
+def test_what_was_asked_meanwhile_is_dropped_for_the_newest(caplog: pytest.LogCaptureFixture) -> None:
+    """What fails is told in the log, and does not stop what comes after it."""
+    begun, go_on, done = threading.Event(), threading.Event(), []
+
+    def work(asked: str) -> None:
+        begun.set()
+        assert go_on.wait(10)
+        if asked == "first":
+            raise ValueError("of no use")
+        done.append(asked)
+
+    newest = NewestAsked(work, "test's work")
+    newest.ask("first")
+    assert begun.wait(10)
+    assert newest.behind
+    newest.ask("second")
+    newest.ask("third")
+    go_on.set()
+    newest.wait()
+    assert (done, newest.behind) == (["third"], False)
+    assert "the test's work could not be worked out" in caplog.text
