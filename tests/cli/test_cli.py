@@ -206,6 +206,7 @@ def test_a_ready_layout_is_begun_with_what_is_guessed_said_first(capsys: pytest.
     assert "# Guessed from her shape" in scene.read_text()
     code, out, _ = run(capsys, "report", str(scene))
     assert "guesses from her shape" in out
+    assert ("AFLOAT AT THE GUESSED WATERLINE" in out, "waterline was read" in out) == (True, False)
     code, _, error = run(
         capsys, "new", str(tmp_path / "b.yaml"), "--hull", hull, "--layout", "boards-only", "--freeboards", "850"
     )

@@ -73,10 +73,14 @@ def floating_section(evaluation: Evaluation, unit: str, width: int, sure: Certai
         low, high = evaluation.layout.hull.outside.bounds
         long, wide = (length_with_unit(float(each), unit) for each in (high - low)[:2])
         rows.insert(0, ("length over all, as measured", long, f"{wide} wide"))
-    lines = table(("AFLOAT AT THE STATED WATERLINE", "", ""), rows, "<><", name_width=40)
+    guessed = "waterline" in evaluation.scene.guessed
+    at = "GUESSED" if guessed else "STATED"
+    lines = table((f"AFLOAT AT THE {at} WATERLINE", "", ""), rows, "<><", name_width=40)
     if floating.wetted_surface is not None:
         lines += wrap(_paint(floating.wetted_surface), width)
     as_read = "She lies as when the waterline was read: people and stores ashore then are not in these figures."
+    if guessed:
+        as_read = "Nobody read her waterline: how far the guess is out no rounding tells."
     off = length_with_unit(READING, unit)
     bands = "" if evaluation.scene.hull.apart else "; how sure all is: `report --bands`"
     rounded = f"Rounded as if her breadths, or her waterline, were read {off} out{bands}. "

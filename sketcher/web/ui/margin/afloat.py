@@ -36,7 +36,8 @@ def afloat_section(state: PageState) -> Markup | None:
             cells.append(tag("td", _with_unit(changed[key], unit), class_="number", data_figure=f"changed/{key}"))
         rows.append(tag("tr", *cells, data_key=key))
     head, note = (None, None) if then is None else (_head(then, units), _note(then, units))
-    return tag("section", tag("h2", "Afloat"), tag("table", head, tag("tbody", *rows)), note, aria_label="Afloat")
+    heading = "Afloat, by a guessed waterline" if "waterline" in evaluation.scene.guessed else "Afloat"
+    return tag("section", tag("h2", heading), tag("table", head, tag("tbody", *rows)), note, aria_label="Afloat")
 
 
 BANDED = {
